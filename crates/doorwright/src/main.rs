@@ -1,0 +1,3 @@
+//! The doorwright command line.
+
+fn main() {}

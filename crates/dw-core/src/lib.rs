@@ -1,0 +1,1 @@
+//! Units, money, ids, findings and workings: the vocabulary every other crate speaks

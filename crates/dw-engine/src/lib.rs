@@ -1,0 +1,1 @@
+//! design(job, catalogue): pure, without input or output

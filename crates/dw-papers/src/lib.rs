@@ -1,0 +1,1 @@
+//! The papers of a design: PDF, XLSX, CSV and JSON

@@ -1,0 +1,1 @@
+//! Capacitated facility location and shortest ways; it knows nothing about openings

@@ -1,0 +1,3 @@
+//! Checks and generated files of the repository.
+
+fn main() {}
