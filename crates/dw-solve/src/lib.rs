@@ -1,1 +1,18 @@
-//! Capacitated facility location and shortest ways; it knows nothing about openings
+//! Capacitated facility location, shortest ways, clashing demands and cutting stock.
+//!
+//! This crate knows nothing about openings, doors or wiring rooms: it sees sites, customers, arcs, graphs and
+//! lengths, all in integers of the caller's own units. It reads no file, no clock and no environment; the same
+//! input gives the same answer on every machine, because effort is counted in work and randomness is seeded.
+//!
+//! | part | question | entry |
+//! | --- | --- | --- |
+//! | [`location`] | which site serves which customer, with what equipment, at what least cost | [`location::solve`] |
+//! | [`ways`] | how far is every node from a source, and along which edges | [`ways::Graph::from`] |
+//! | [`clash`] | which demands cannot be met together | [`clash::irreducible`] |
+//! | [`cutting`] | how many reels do these lengths need | [`cutting::cut`] |
+
+pub mod clash;
+pub mod cutting;
+pub mod location;
+mod random;
+pub mod ways;

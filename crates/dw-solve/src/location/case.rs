@@ -1,0 +1,261 @@
+//! The problem as the solver works on it: checked, flat, in small numbers.
+
+use super::problem::{MAX_AMOUNT, MAX_PORTS, Problem};
+
+/// Marks "no site".
+pub(super) const NOWHERE: u32 = u32::MAX;
+
+/// The problem with everything unusable left out and every index known to be good.
+#[derive(Debug)]
+pub(super) struct Case {
+    pub(super) fixed: Vec<i64>,
+    /// Resources that limit at least one site, by their number in the problem.
+    pub(super) resources: Vec<usize>,
+    /// Limits, site by site; `i64::MAX` where there is none.
+    limits: Vec<i64>,
+    /// Largest limit of any site, resource by resource.
+    pub(super) largest_limits: Vec<i64>,
+    /// Whether a site has any limit.
+    pub(super) is_limited: Vec<bool>,
+    pub(super) families: Vec<FamilyCase>,
+    /// Stock class of each site and family.
+    class: Vec<u32>,
+    /// What distinguishes pools: the family and what is already there.
+    pub(super) classes: Vec<Class>,
+    pub(super) customers: Vec<CustomerCase>,
+    /// Uses of the customers, customer by customer.
+    uses: Vec<i64>,
+    /// Arcs by customer, cheapest first.
+    arc_start: Vec<u32>,
+    arcs: Vec<Reach>,
+    /// Arcs by site, ascending customers.
+    site_start: Vec<u32>,
+    site_arcs: Vec<Reach>,
+}
+
+/// Usable models of a family.
+#[derive(Debug)]
+pub(super) struct FamilyCase {
+    pub(super) models: Vec<ModelCase>,
+    pub(super) spare_percent: u64,
+}
+
+/// A usable model; `number` is its place in the problem's family.
+#[derive(Debug, Clone)]
+pub(super) struct ModelCase {
+    pub(super) number: usize,
+    pub(super) ports: u32,
+    pub(super) price: i64,
+    pub(super) uses: Vec<i64>,
+}
+
+/// A family together with the models already there, in the order of [`FamilyCase::models`].
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct Class {
+    pub(super) family: u32,
+    pub(super) stock: Vec<u32>,
+}
+
+/// What the load of a site depends on.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct CustomerCase {
+    pub(super) family: u32,
+    pub(super) ports: u8,
+    /// Whether the customer itself takes any limited resource.
+    pub(super) has_uses: bool,
+}
+
+/// One end of an arc, seen from the other end: a site for a customer, a customer for a site.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reach {
+    pub(super) to: u32,
+    pub(super) cost: i64,
+}
+
+impl FamilyCase {
+    /// Ports to install for `used` ports in use, the spare ones included.
+    pub(super) fn ports_needed(&self, used: u64) -> u64 {
+        (used.saturating_mul(100 + self.spare_percent)).div_ceil(100)
+    }
+}
+
+impl Case {
+    pub(super) fn new(problem: &Problem) -> Self {
+        let n_sites = problem.sites.len().min(NOWHERE as usize);
+        let n_resources = problem.sites.iter().map(|site| site.limits.len()).max().unwrap_or(0);
+        let limit = |site: usize, resource: usize| {
+            problem.sites[site].limits.get(resource).copied().filter(|&limit| limit < i64::MAX)
+        };
+        let resources: Vec<usize> =
+            (0..n_resources).filter(|&resource| (0..n_sites).any(|site| limit(site, resource).is_some())).collect();
+        let limits: Vec<i64> = (0..n_sites)
+            .flat_map(|site| resources.iter().map(move |&resource| limit(site, resource).unwrap_or(i64::MAX)))
+            .collect();
+        let largest_limits = (0..resources.len())
+            .map(|at| limits.iter().skip(at).step_by(resources.len()).copied().max().unwrap_or(0))
+            .collect();
+        let is_limited = (0..n_sites).map(|site| resources.iter().any(|&r| limit(site, r).is_some())).collect();
+        let pick = |uses: &[i64]| -> Vec<i64> {
+            resources.iter().map(|&resource| uses.get(resource).copied().unwrap_or(0).clamp(0, MAX_AMOUNT)).collect()
+        };
+        let families: Vec<FamilyCase> = problem
+            .families
+            .iter()
+            .map(|family| FamilyCase {
+                spare_percent: u64::from(family.spare_percent),
+                models: (family.models.iter().enumerate())
+                    .filter(|(_, model)| model.ports > 0 && model.price <= MAX_AMOUNT)
+                    .map(|(number, model)| ModelCase {
+                        number,
+                        ports: model.ports,
+                        price: model.price.max(0),
+                        uses: pick(&model.uses),
+                    })
+                    .collect(),
+            })
+            .collect();
+        let customers: Vec<CustomerCase> = (problem.customers.iter())
+            .map(|customer| CustomerCase {
+                family: if customer.ports == 0 { 0 } else { customer.family as u32 },
+                ports: customer.ports.min(MAX_PORTS) as u8,
+                has_uses: pick(&customer.uses).iter().any(|&amount| amount > 0),
+            })
+            .collect();
+        let uses = problem.customers.iter().flat_map(|customer| pick(&customer.uses)).collect();
+        let (arc_start, arcs) = arcs_by_customer(problem, n_sites);
+        let (site_start, site_arcs) = arcs_by_site(n_sites, &arc_start, &arcs);
+        let (class, classes) = classes(problem, &families, n_sites);
+        let fixed = problem.sites.iter().map(|site| site.fixed.clamp(0, MAX_AMOUNT)).collect();
+        Self {
+            fixed,
+            resources,
+            limits,
+            largest_limits,
+            is_limited,
+            families,
+            class,
+            classes,
+            customers,
+            uses,
+            arc_start,
+            arcs,
+            site_start,
+            site_arcs,
+        }
+    }
+
+    pub(super) fn n_sites(&self) -> usize {
+        self.fixed.len()
+    }
+
+    pub(super) fn n_customers(&self) -> usize {
+        self.customers.len()
+    }
+
+    pub(super) fn n_arcs(&self) -> usize {
+        self.arcs.len()
+    }
+
+    pub(super) fn n_families(&self) -> usize {
+        self.families.len()
+    }
+
+    /// Sites that can serve a customer, cheapest first.
+    pub(super) fn arcs(&self, customer: usize) -> &[Reach] {
+        &self.arcs[self.arc_start[customer] as usize..self.arc_start[customer + 1] as usize]
+    }
+
+    /// Customers that a site can serve, ascending.
+    pub(super) fn site_arcs(&self, site: usize) -> &[Reach] {
+        &self.site_arcs[self.site_start[site] as usize..self.site_start[site + 1] as usize]
+    }
+
+    /// Cost of the arc, if there is one.
+    pub(super) fn arc_cost(&self, customer: usize, site: usize) -> Option<i64> {
+        let arcs = self.site_arcs(site);
+        let at = arcs.binary_search_by_key(&(customer as u32), |arc| arc.to).ok()?;
+        Some(arcs[at].cost)
+    }
+
+    /// What a customer itself takes of each limited resource.
+    pub(super) fn uses(&self, customer: usize) -> &[i64] {
+        &self.uses[customer * self.resources.len()..][..self.resources.len()]
+    }
+
+    /// Limits of a site on each limited resource.
+    pub(super) fn limits(&self, site: usize) -> &[i64] {
+        &self.limits[site * self.resources.len()..][..self.resources.len()]
+    }
+
+    /// Stock class of a family at a site.
+    pub(super) fn class(&self, site: usize, family: usize) -> u32 {
+        self.class[site * self.families.len() + family]
+    }
+}
+
+/// Flat arcs of all customers, each customer's cheapest first, one per site.
+fn arcs_by_customer(problem: &Problem, n_sites: usize) -> (Vec<u32>, Vec<Reach>) {
+    let mut start = vec![0];
+    let mut arcs = Vec::new();
+    for customer in &problem.customers {
+        let is_known = customer.ports == 0 || customer.family < problem.families.len();
+        let mut own: Vec<Reach> = (customer.arcs.iter())
+            .filter(|arc| is_known && customer.ports <= MAX_PORTS && arc.site < n_sites && arc.cost <= MAX_AMOUNT)
+            .map(|arc| Reach { to: arc.site as u32, cost: arc.cost.max(-MAX_AMOUNT) })
+            .collect();
+        own.sort_by_key(|arc| (arc.to, arc.cost));
+        own.dedup_by_key(|arc| arc.to);
+        own.sort_by_key(|arc| (arc.cost, arc.to));
+        arcs.extend(own);
+        start.push(arcs.len() as u32);
+    }
+    (start, arcs)
+}
+
+/// The same arcs sorted by site.
+fn arcs_by_site(n_sites: usize, arc_start: &[u32], arcs: &[Reach]) -> (Vec<u32>, Vec<Reach>) {
+    let mut start = vec![0u32; n_sites + 1];
+    for arc in arcs {
+        start[arc.to as usize + 1] += 1;
+    }
+    for site in 0..n_sites {
+        start[site + 1] += start[site];
+    }
+    let mut next = start.clone();
+    let mut by_site = vec![Reach { to: 0, cost: 0 }; arcs.len()];
+    for (customer, range) in arc_start.windows(2).enumerate() {
+        for arc in &arcs[range[0] as usize..range[1] as usize] {
+            let place = &mut next[arc.to as usize];
+            by_site[*place as usize] = Reach { to: customer as u32, cost: arc.cost };
+            *place += 1;
+        }
+    }
+    (start, by_site)
+}
+
+/// Groups the pools of all sites by family and stock.
+fn classes(problem: &Problem, families: &[FamilyCase], n_sites: usize) -> (Vec<u32>, Vec<Class>) {
+    let mut stock: Vec<Vec<u32>> =
+        (0..n_sites).flat_map(|_| families.iter().map(|family| vec![0; family.models.len()])).collect();
+    for (at, family) in problem.families.iter().enumerate() {
+        for there in family.already.iter().filter(|there| there.site < n_sites) {
+            let model = families[at].models.iter().position(|model| model.number == there.model);
+            if let Some(model) = model {
+                let count = &mut stock[there.site * families.len() + at][model];
+                *count = count.saturating_add(there.count);
+            }
+        }
+    }
+    let mut sorted: Vec<Class> = Vec::new();
+    let mut known = std::collections::BTreeMap::new();
+    let class = (stock.into_iter().enumerate())
+        .map(|(pool, stock)| {
+            let family = (pool % families.len()) as u32;
+            *known.entry((family, stock.clone())).or_insert_with(|| {
+                sorted.push(Class { family, stock });
+                sorted.len() as u32 - 1
+            })
+        })
+        .collect();
+    (class, sorted)
+}

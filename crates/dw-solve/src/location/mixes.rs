@@ -1,0 +1,266 @@
+//! The cheapest mixes of models for a load, computed once per load and kept.
+//!
+//! A load is how many customers need 1, 2, 3 and 4 ports from one family at one site. Its *front* lists the mixes that
+//! are not beaten in price and in every limited resource by another one; the first is the cheapest. Loads that differ
+//! by one customer are linked, so that a search that adds and takes away customers follows links instead of searching.
+
+use std::collections::BTreeMap;
+
+use super::case::{Case, FamilyCase};
+use super::pack::{self, Counts};
+
+/// Number of a front in [`Mixes`].
+pub(super) type FrontId = u32;
+
+const UNKNOWN: FrontId = FrontId::MAX;
+
+/// Loads above this many ports take whole numbers of the model with the cheapest ports first; only the rest is
+/// searched. A load this large is beyond any limit on controllers met in practice, and the choice costs at most the
+/// price of one controller.
+const SEARCHED_PORTS: u64 = 96;
+
+/// Most mixes kept per load. *Common practice*: three or four models leave fewer than ten.
+const MAX_MIXES: usize = 24;
+
+/// One way to meet a load.
+#[derive(Debug, Clone)]
+pub(super) struct Mix {
+    pub(super) price: i64,
+    /// Amount of each limited resource.
+    pub(super) uses: Vec<i64>,
+    /// How many of each model.
+    pub(super) counts: Vec<u32>,
+}
+
+/// The mixes for one load of one stock class.
+#[derive(Debug)]
+struct Front {
+    class: u32,
+    counts: Counts,
+    /// Cheapest first; empty when no mix meets the load.
+    mixes: Vec<Mix>,
+    more: [FrontId; 4],
+    fewer: [FrontId; 4],
+}
+
+/// All fronts met so far.
+#[derive(Debug)]
+pub(super) struct Mixes {
+    fronts: Vec<Front>,
+    known: BTreeMap<(u32, Counts), FrontId>,
+}
+
+impl Mixes {
+    /// A store whose front number `c` is the empty load of stock class `c`.
+    pub(super) fn new(case: &Case) -> Self {
+        let mut mixes = Self { fronts: Vec::new(), known: BTreeMap::new() };
+        for class in 0..case.classes.len() {
+            mixes.front(case, class as u32, [0; 4]);
+        }
+        mixes
+    }
+
+    /// The front of a load.
+    pub(super) fn front(&mut self, case: &Case, class: u32, counts: Counts) -> FrontId {
+        if let Some(&id) = self.known.get(&(class, counts)) {
+            return id;
+        }
+        let id = self.fronts.len() as FrontId;
+        let mixes = mixes_for(case, class, counts);
+        self.fronts.push(Front { class, counts, mixes, more: [UNKNOWN; 4], fewer: [UNKNOWN; 4] });
+        self.known.insert((class, counts), id);
+        id
+    }
+
+    /// The front with one customer of `ports` more.
+    pub(super) fn more(&mut self, case: &Case, id: FrontId, ports: u8) -> FrontId {
+        let Some(size) = usize::from(ports).checked_sub(1) else { return id };
+        let front = &self.fronts[id as usize];
+        if front.more[size] != UNKNOWN {
+            return front.more[size];
+        }
+        let mut counts = front.counts;
+        counts[size] = counts[size].saturating_add(1);
+        let next = self.front(case, front.class, counts);
+        self.fronts[id as usize].more[size] = next;
+        next
+    }
+
+    /// The front with one customer of `ports` fewer.
+    pub(super) fn fewer(&mut self, case: &Case, id: FrontId, ports: u8) -> FrontId {
+        let Some(size) = usize::from(ports).checked_sub(1) else { return id };
+        let front = &self.fronts[id as usize];
+        if front.fewer[size] != UNKNOWN {
+            return front.fewer[size];
+        }
+        let mut counts = front.counts;
+        counts[size] = counts[size].saturating_sub(1);
+        let next = self.front(case, front.class, counts);
+        self.fronts[id as usize].fewer[size] = next;
+        next
+    }
+
+    /// Mixes of a front, cheapest first.
+    pub(super) fn mixes(&self, id: FrontId) -> &[Mix] {
+        &self.fronts[id as usize].mixes
+    }
+
+    /// The load of a front.
+    pub(super) fn counts(&self, id: FrontId) -> Counts {
+        self.fronts[id as usize].counts
+    }
+
+    /// Cheapest choice of one mix per front that stays within what is left of each resource; `None` if there is none.
+    pub(super) fn choose(&self, fronts: &[FrontId], left: &[i64]) -> Option<(i64, Vec<usize>)> {
+        let mut best = None;
+        self.choose_from(fronts, &mut left.to_vec(), 0, &mut Vec::new(), &mut best);
+        best
+    }
+
+    fn choose_from(
+        &self,
+        fronts: &[FrontId],
+        left: &mut [i64],
+        price: i64,
+        chosen: &mut Vec<usize>,
+        best: &mut Option<(i64, Vec<usize>)>,
+    ) {
+        let Some((&front, rest)) = fronts.split_first() else {
+            *best = Some((price, chosen.clone()));
+            return;
+        };
+        let floor: i64 = rest.iter().filter_map(|&id| self.mixes(id).first()).map(|mix| mix.price).sum();
+        for (at, mix) in self.mixes(front).iter().enumerate() {
+            if best.as_ref().is_some_and(|(known, _)| price + mix.price + floor >= *known) {
+                return;
+            }
+            if mix.uses.iter().zip(left.iter()).all(|(uses, left)| uses <= left) {
+                mix.uses.iter().zip(left.iter_mut()).for_each(|(uses, left)| *left -= uses);
+                chosen.push(at);
+                self.choose_from(rest, left, price + mix.price, chosen, best);
+                chosen.pop();
+                mix.uses.iter().zip(left.iter_mut()).for_each(|(uses, left)| *left += uses);
+            }
+        }
+    }
+}
+
+/// Searches the mixes for a load.
+fn mixes_for(case: &Case, class: u32, counts: Counts) -> Vec<Mix> {
+    let class = &case.classes[class as usize];
+    let family = &case.families[class.family as usize];
+    let needed = family.ports_needed(pack::ports(counts));
+    let mut order: Vec<usize> = (0..family.models.len()).collect();
+    order.sort_by_key(|&model| (std::cmp::Reverse(family.models[model].ports), family.models[model].price, model));
+    let mut search = Search {
+        family,
+        stock: &class.stock,
+        order,
+        counts,
+        needed,
+        taken: vec![0; family.models.len()],
+        found: Vec::new(),
+        largest_limits: &case.largest_limits,
+    };
+    search.take_large_numbers();
+    search.extend(0);
+    search.found
+}
+
+/// Enumeration of the smallest mixes that meet a load.
+struct Search<'a> {
+    family: &'a FamilyCase,
+    stock: &'a [u32],
+    /// Models, most ports first.
+    order: Vec<usize>,
+    counts: Counts,
+    needed: u64,
+    taken: Vec<u32>,
+    found: Vec<Mix>,
+    largest_limits: &'a [i64],
+}
+
+impl Search<'_> {
+    /// Starts with whole numbers of the model with the cheapest ports where the load is beyond the searched range.
+    fn take_large_numbers(&mut self) {
+        let models = &self.family.models;
+        let per_port = |model: &usize| (i128::from(models[*model].price) << 20) / i128::from(models[*model].ports);
+        let holds_all = |model: &usize| (0..4).all(|at| self.counts[at] == 0 || models[*model].ports > at as u32);
+        let cheapest = (0..models.len()).filter(holds_all).min_by_key(per_port);
+        if let Some(model) = cheapest.filter(|_| self.needed > SEARCHED_PORTS) {
+            let base = (self.needed - SEARCHED_PORTS) / u64::from(models[model].ports);
+            self.taken[model] = u32::try_from(base).unwrap_or(u32::MAX);
+        }
+    }
+
+    fn meets_load(&self) -> bool {
+        let models = self.family.models.iter();
+        let installed: u64 =
+            models.clone().zip(&self.taken).map(|(model, &n)| u64::from(model.ports) * u64::from(n)).sum();
+        installed >= self.needed && {
+            let bins: Vec<(u32, u32)> = models.zip(&self.taken).map(|(model, &n)| (model.ports, n)).collect();
+            pack::fits(&bins, self.counts)
+        }
+    }
+
+    /// Tries every number of the models from `at` on, stopping each as soon as the load is met.
+    fn extend(&mut self, at: usize) {
+        if self.meets_load() {
+            self.keep();
+            return;
+        }
+        let Some(&model) = self.order.get(at) else { return };
+        let before = self.taken[model];
+        let most = before.saturating_add(self.enough_alone(self.family.models[model].ports));
+        loop {
+            self.extend(at + 1);
+            if self.taken[model] >= most || self.meets_load() || self.is_hopeless() {
+                break;
+            }
+            self.taken[model] += 1;
+        }
+        self.taken[model] = before;
+    }
+
+    /// So many of a model hold every customer that fits it, and all ports needed.
+    fn enough_alone(&self, ports: u32) -> u32 {
+        let for_customers: u32 = (1..=4u32)
+            .filter(|&size| size <= ports)
+            .map(|size| u32::from(self.counts[size as usize - 1]).div_ceil(ports / size))
+            .sum();
+        for_customers.max(u32::try_from(self.needed.div_ceil(u64::from(ports))).unwrap_or(u32::MAX))
+    }
+
+    fn price(&self) -> i64 {
+        let bought = self.taken.iter().zip(self.stock).map(|(taken, there)| taken.saturating_sub(*there));
+        self.family.models.iter().zip(bought).map(|(model, n)| model.price.saturating_mul(i64::from(n))).sum()
+    }
+
+    /// Amount of one limited resource that the mix takes.
+    fn uses(&self, resource: usize) -> i64 {
+        let amounts = self.family.models.iter().zip(&self.taken);
+        amounts.map(|(m, &n)| m.uses[resource].saturating_mul(i64::from(n))).fold(0, i64::saturating_add)
+    }
+
+    /// More models cannot help: the mix is beyond the limits of every site, or, where nothing is limited so that only
+    /// the price counts, as dear as one already found.
+    fn is_hopeless(&self) -> bool {
+        let n_resources = self.largest_limits.len();
+        (n_resources == 0 && self.found.first().is_some_and(|mix| mix.price <= self.price()))
+            || (0..n_resources).any(|resource| self.uses(resource) > self.largest_limits[resource])
+    }
+
+    /// Keeps the mix unless another one is at least as good in price and in every resource.
+    fn keep(&mut self) {
+        let uses = (0..self.largest_limits.len()).map(|resource| self.uses(resource)).collect();
+        let new = Mix { price: self.price(), uses, counts: self.taken.clone() };
+        let beats = |a: &Mix, b: &Mix| a.price <= b.price && a.uses.iter().zip(&b.uses).all(|(a, b)| a <= b);
+        if self.found.iter().any(|mix| beats(mix, &new)) {
+            return;
+        }
+        self.found.retain(|mix| !beats(&new, mix));
+        let place = self.found.partition_point(|mix| mix.price <= new.price);
+        self.found.insert(place, new);
+        self.found.truncate(MAX_MIXES);
+    }
+}

@@ -1,0 +1,100 @@
+//! The problem as the caller states it.
+
+/// Largest amount of money or of a resource, either sign, that the solver calculates with.
+///
+/// Larger amounts are outside the range in which sums over 100,000 customers, in the fine units of the bound, fit
+/// 64 bits. See [`Problem`] for what becomes of them.
+pub const MAX_AMOUNT: i64 = 100_000_000_000;
+
+/// Most ports one customer may ask for.
+pub const MAX_PORTS: u32 = 4;
+
+/// Single-source facility location with modular capacities.
+///
+/// Every customer is served from exactly one site. A site in use costs its fixed amount once; the ports its customers
+/// need come from whole models, family by family; the equipment and the customers share the limits of the site.
+///
+/// ```text
+/// least   Σ arc cost + Σ fixed of sites in use + Σ price of models beyond those already there
+/// with    100 · Σ ports of models ≥ (100 + spare) · Σ ports of customers     per site and family
+///         all ports of a customer on one model                              (packing)
+///         Σ uses of models + Σ uses of customers ≤ limit                    per site and resource
+/// ```
+///
+/// Data that makes no sense is left out rather than refused, so that the rest still gets a plan: an arc to a site that
+/// does not exist, an arc that costs more than [`MAX_AMOUNT`], a model without ports or dearer than that, a customer of
+/// an unknown family or with more than [`MAX_PORTS`] ports (it stays unserved). Negative prices, fixed costs and uses
+/// count as 0. Missing entries of `limits` mean no limit, missing entries of `uses` mean none.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Problem {
+    /// Places that may be used.
+    pub sites: Vec<Site>,
+    /// Kinds of equipment; a customer's ports come from one family.
+    pub families: Vec<Family>,
+    /// Those to be served.
+    pub customers: Vec<Customer>,
+}
+
+/// A place that may be used.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Site {
+    /// Cost of using the site at all; 0 when it is already fitted out.
+    pub fixed: i64,
+    /// Largest amount of each resource; `i64::MAX` means no limit.
+    pub limits: Vec<i64>,
+}
+
+/// A family of models that can stand in for each other.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Family {
+    /// What can be bought.
+    pub models: Vec<Model>,
+    /// Ports to have beyond those in use, in percent, rounded up per site.
+    pub spare_percent: u32,
+    /// What is there already and need not be bought. It takes its share of the limits only where the plan uses it.
+    pub already: Vec<Stock>,
+}
+
+/// A model that can be bought.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Model {
+    /// Ports it offers.
+    pub ports: u32,
+    /// Price of one.
+    pub price: i64,
+    /// Amount of each resource that one takes.
+    pub uses: Vec<i64>,
+}
+
+/// Equipment that is already at a site and paid for.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Stock {
+    /// Where it is.
+    pub site: usize,
+    /// Which model of the family.
+    pub model: usize,
+    /// How many.
+    pub count: u32,
+}
+
+/// One to be served.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Customer {
+    /// Family its ports must come from; of no effect when it needs no port.
+    pub family: usize,
+    /// Ports it occupies, all on one model, 0 to 4; 0 for one that needs a site but no port.
+    pub ports: u32,
+    /// Amount of each resource that the customer itself takes at its site.
+    pub uses: Vec<i64>,
+    /// Sites that can serve it. A single arc pins it; several arcs to the same site count as the cheapest of them.
+    pub arcs: Vec<Arc>,
+}
+
+/// A site that can serve a customer.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Arc {
+    /// The site.
+    pub site: usize,
+    /// Cost of serving the customer from it; may be negative.
+    pub cost: i64,
+}

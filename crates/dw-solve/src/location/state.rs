@@ -1,0 +1,250 @@
+//! An assignment under change, with the cost of every site kept up to date.
+
+use super::case::{Case, NOWHERE};
+use super::mixes::{FrontId, Mixes};
+use super::pack;
+use super::plan::{Install, Plan, Seat};
+
+/// Cost of what cannot be done; far above any real cost and far below overflow.
+pub(super) const IMPOSSIBLE: i64 = i64::MAX / 8;
+
+/// Who is served from where, and what it costs.
+#[derive(Debug)]
+pub(super) struct State<'a> {
+    pub(super) case: &'a Case,
+    pub(super) mixes: Mixes,
+    /// Site of each customer, or [`NOWHERE`].
+    pub(super) assigned: Vec<u32>,
+    /// Cost of the customer's arc, 0 when it is not served.
+    pub(super) arc_cost: Vec<i64>,
+    /// Front of each site and family.
+    fronts: Vec<FrontId>,
+    /// What the customers at each site take of each limited resource.
+    taken: Vec<i64>,
+    /// Customers at each site, in no particular order.
+    pub(super) members: Vec<Vec<u32>>,
+    /// Place of each customer in its site's list.
+    place: Vec<u32>,
+    /// Cost of each site: fixed and models.
+    pub(super) site_cost: Vec<i64>,
+    /// Cost of all arcs and sites.
+    pub(super) cost: i64,
+    pub(super) n_unserved: usize,
+    scratch: Vec<FrontId>,
+}
+
+impl<'a> State<'a> {
+    /// Nobody is served yet.
+    pub(super) fn new(case: &'a Case) -> Self {
+        let mixes = Mixes::new(case);
+        let n_sites = case.n_sites();
+        let fronts: Vec<FrontId> =
+            (0..n_sites).flat_map(|site| (0..case.n_families()).map(move |family| case.class(site, family))).collect();
+        Self {
+            case,
+            mixes,
+            assigned: vec![NOWHERE; case.n_customers()],
+            arc_cost: vec![0; case.n_customers()],
+            fronts,
+            taken: vec![0; n_sites * case.resources.len()],
+            members: vec![Vec::new(); n_sites],
+            place: vec![0; case.n_customers()],
+            site_cost: vec![0; n_sites],
+            cost: 0,
+            n_unserved: case.n_customers(),
+            scratch: Vec::new(),
+        }
+    }
+
+    fn site_fronts(&self, site: usize) -> &[FrontId] {
+        let n_families = self.case.n_families();
+        &self.fronts[site * n_families..][..n_families]
+    }
+
+    fn site_taken(&self, site: usize) -> &[i64] {
+        let n_resources = self.case.resources.len();
+        &self.taken[site * n_resources..][..n_resources]
+    }
+
+    /// Cost of a site once `add` is there and `remove` is not; [`IMPOSSIBLE`] when that does not fit.
+    pub(super) fn cost_with(&mut self, site: usize, add: Option<usize>, remove: Option<usize>) -> i64 {
+        let n_after = self.members[site].len() + usize::from(add.is_some()) - usize::from(remove.is_some());
+        if n_after == 0 {
+            return 0;
+        }
+        let case = self.case;
+        let mut fronts = std::mem::take(&mut self.scratch);
+        fronts.clear();
+        fronts.extend_from_slice(self.site_fronts(site));
+        // Taking away first keeps the loads that are looked up small.
+        if let Some(customer) = remove.map(|customer| case.customers[customer]).filter(|customer| customer.ports > 0) {
+            let front = &mut fronts[customer.family as usize];
+            *front = self.mixes.fewer(case, *front, customer.ports);
+        }
+        if let Some(customer) = add.map(|customer| case.customers[customer]).filter(|customer| customer.ports > 0) {
+            let front = &mut fronts[customer.family as usize];
+            *front = self.mixes.more(case, *front, customer.ports);
+        }
+        let cost = self.cost_of(site, &fronts, add, remove);
+        self.scratch = fronts;
+        cost
+    }
+
+    /// Cost of a site with the given fronts.
+    fn cost_of(&self, site: usize, fronts: &[FrontId], add: Option<usize>, remove: Option<usize>) -> i64 {
+        let case = self.case;
+        let mut price = case.fixed[site];
+        for &front in fronts {
+            match self.mixes.mixes(front).first() {
+                Some(mix) => price += mix.price,
+                None => return IMPOSSIBLE,
+            }
+        }
+        if !case.is_limited[site] {
+            return price;
+        }
+        let amount = |customer: Option<usize>, resource: usize| match customer {
+            Some(customer) if case.customers[customer].has_uses => case.uses(customer)[resource],
+            _ => 0,
+        };
+        let mut fits = true;
+        for (resource, &limit) in case.limits(site).iter().enumerate() {
+            let customers = self.site_taken(site)[resource] + amount(add, resource) - amount(remove, resource);
+            if customers > limit {
+                return IMPOSSIBLE;
+            }
+            let models: i64 = fronts.iter().map(|&front| self.mixes.mixes(front)[0].uses[resource]).sum();
+            fits &= models <= limit - customers;
+        }
+        if fits {
+            return price;
+        }
+        let left: Vec<i64> = (case.limits(site).iter().enumerate())
+            .map(|(r, &limit)| limit - (self.site_taken(site)[r] + amount(add, r) - amount(remove, r)))
+            .collect();
+        self.mixes.choose(fronts, &left).map_or(IMPOSSIBLE, |(price, _)| case.fixed[site] + price)
+    }
+
+    /// Serves a customer from a site; the caller knows that it fits and what the site then costs.
+    pub(super) fn put(&mut self, customer: usize, site: usize, arc_cost: i64, site_cost: i64) {
+        self.assigned[customer] = site as u32;
+        self.arc_cost[customer] = arc_cost;
+        self.place[customer] = self.members[site].len() as u32;
+        self.members[site].push(customer as u32);
+        self.change_load(customer, site, true);
+        self.cost += arc_cost + site_cost - self.site_cost[site];
+        self.site_cost[site] = site_cost;
+        self.n_unserved -= 1;
+    }
+
+    /// Takes a customer away from its site.
+    pub(super) fn take(&mut self, customer: usize) {
+        let site = self.assigned[customer] as usize;
+        let site_cost = self.cost_with(site, None, Some(customer));
+        let place = self.place[customer] as usize;
+        self.members[site].swap_remove(place);
+        if let Some(&moved) = self.members[site].get(place) {
+            self.place[moved as usize] = place as u32;
+        }
+        self.change_load(customer, site, false);
+        self.cost += site_cost - self.site_cost[site] - self.arc_cost[customer];
+        self.site_cost[site] = site_cost;
+        self.assigned[customer] = NOWHERE;
+        self.arc_cost[customer] = 0;
+        self.n_unserved += 1;
+    }
+
+    /// Moves a customer to another site of the given arc cost.
+    pub(super) fn shift(&mut self, customer: usize, site: usize, arc_cost: i64) {
+        self.take(customer);
+        let site_cost = self.cost_with(site, Some(customer), None);
+        self.put(customer, site, arc_cost, site_cost);
+    }
+
+    fn change_load(&mut self, customer: usize, site: usize, adds: bool) {
+        let case = self.case;
+        let what = case.customers[customer];
+        if what.ports > 0 {
+            let at = site * case.n_families() + what.family as usize;
+            let front = self.fronts[at];
+            self.fronts[at] =
+                if adds { self.mixes.more(case, front, what.ports) } else { self.mixes.fewer(case, front, what.ports) };
+        }
+        if what.has_uses {
+            let n_resources = case.resources.len();
+            for (taken, uses) in self.taken[site * n_resources..].iter_mut().zip(case.uses(customer)) {
+                *taken += if adds { *uses } else { -*uses };
+            }
+        }
+    }
+
+    /// Serves the customers of an assignment as far as arcs and limits allow; the others stay unserved.
+    pub(super) fn load(&mut self, assignment: &[u32]) {
+        for (customer, &site) in assignment.iter().enumerate().take(self.case.n_customers()) {
+            if site == NOWHERE || site as usize >= self.case.n_sites() || self.assigned[customer] == site {
+                continue;
+            }
+            if self.assigned[customer] != NOWHERE {
+                self.take(customer);
+            }
+            let Some(arc_cost) = self.case.arc_cost(customer, site as usize) else { continue };
+            let site_cost = self.cost_with(site as usize, Some(customer), None);
+            if site_cost < IMPOSSIBLE {
+                self.put(customer, site as usize, arc_cost, site_cost);
+            }
+        }
+    }
+
+    /// The complete plan: models per site and a seat for every customer.
+    pub(super) fn plan(&self) -> Plan {
+        let mut plan = Plan {
+            assignment: self.assigned.iter().map(|&site| (site != NOWHERE).then_some(site as usize)).collect(),
+            models: Vec::new(),
+            seats: vec![None; self.assigned.len()],
+        };
+        for site in (0..self.case.n_sites()).filter(|&site| !self.members[site].is_empty()) {
+            let left: Vec<i64> = (self.case.limits(site).iter().zip(self.site_taken(site)))
+                .map(|(limit, taken)| limit.saturating_sub(*taken))
+                .collect();
+            let fronts = self.site_fronts(site);
+            let Some((_, chosen)) = self.mixes.choose(fronts, &left) else { continue };
+            for (family, (&front, at)) in fronts.iter().zip(chosen).enumerate() {
+                let counts = &self.mixes.mixes(front)[at].counts;
+                self.seat(&mut plan, site, family, counts, self.mixes.counts(front));
+            }
+        }
+        plan.models.sort_unstable();
+        plan
+    }
+
+    /// Adds the models of one site and family to the plan and gives its customers their ports.
+    fn seat(&self, plan: &mut Plan, site: usize, family: usize, counts: &[u32], load: pack::Counts) {
+        let models = &self.case.families[family].models;
+        let mut bins: Vec<(usize, u32)> = Vec::new();
+        for (model, &count) in models.iter().zip(counts).filter(|(_, count)| **count > 0) {
+            plan.models.push(Install { site, family, model: model.number, count });
+            bins.extend((0..count).map(|number| (model.number, number)));
+        }
+        let ports_of =
+            |number: usize| models.iter().find(|model| model.number == number).map_or(0, |model| model.ports);
+        let sizes: Vec<u32> = bins.iter().map(|&(number, _)| ports_of(number)).collect();
+        let Some(packed) = pack::pack(&sizes, load) else { return };
+        let mut customers: Vec<u32> = self.members[site].clone();
+        customers.sort_unstable();
+        for size in 1..=4u8 {
+            let mut waiting = customers.iter().map(|&customer| customer as usize).filter(|&customer| {
+                let what = self.case.customers[customer];
+                what.ports == size && what.family as usize == family
+            });
+            for (&(model, number), content) in bins.iter().zip(&packed) {
+                // Larger customers take the first ports of a controller.
+                let larger: u32 = (usize::from(size)..4).map(|at| u32::from(content[at]) * (at as u32 + 1)).sum();
+                for nth in 0..u32::from(content[usize::from(size) - 1]) {
+                    let Some(customer) = waiting.next() else { break };
+                    let first_port = larger + nth * u32::from(size);
+                    plan.seats[customer] = Some(Seat { site, family, model, number, first_port });
+                }
+            }
+        }
+    }
+}

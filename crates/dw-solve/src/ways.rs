@@ -1,0 +1,217 @@
+//! Shortest ways in an undirected graph with whole-number lengths.
+//!
+//! Source: E. W. Dijkstra, "A note on two problems in connexion with graphs", Numerische Mathematik 1 (1959).
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// An undirected graph; nodes and edges are numbered from 0 in the order they were added.
+///
+/// ```
+/// use dw_solve::ways::Graph;
+/// let mut graph = Graph::new(3);
+/// let first = graph.add_edge(0, 1, 40).unwrap();
+/// let second = graph.add_edge(1, 2, 25).unwrap();
+/// graph.add_edge(0, 2, 90).unwrap();
+/// let ways = graph.from(0);
+/// assert_eq!(ways.distance(2), Some(65));
+/// assert_eq!(ways.path(2), Some(vec![first, second]));
+/// ```
+#[derive(Debug, Clone, Default)]
+pub struct Graph {
+    edges: Vec<Edge>,
+    incident: Vec<Vec<usize>>,
+}
+
+/// One edge between two nodes; it may be walked both ways.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Edge {
+    /// One end.
+    pub a: usize,
+    /// The other end.
+    pub b: usize,
+    /// Length in the caller's unit, for example millimetres.
+    pub length: u64,
+}
+
+impl Edge {
+    /// The end that is not `node`.
+    fn other(&self, node: usize) -> usize {
+        if self.a == node { self.b } else { self.a }
+    }
+}
+
+impl Graph {
+    /// A graph of `n_nodes` nodes without edges.
+    pub fn new(n_nodes: usize) -> Self {
+        Self { edges: Vec::new(), incident: vec![Vec::new(); n_nodes] }
+    }
+
+    /// Adds a node and returns its number.
+    pub fn add_node(&mut self) -> usize {
+        self.incident.push(Vec::new());
+        self.incident.len() - 1
+    }
+
+    /// Adds an edge and returns its number; `None`, and no edge, when an end is not a node.
+    pub fn add_edge(&mut self, a: usize, b: usize, length: u64) -> Option<usize> {
+        if a.max(b) >= self.incident.len() {
+            return None;
+        }
+        let id = self.edges.len();
+        self.edges.push(Edge { a, b, length });
+        self.incident[a].push(id);
+        if a != b {
+            self.incident[b].push(id);
+        }
+        Some(id)
+    }
+
+    /// How many nodes there are.
+    pub fn n_nodes(&self) -> usize {
+        self.incident.len()
+    }
+
+    /// The edges, by number.
+    pub fn edges(&self) -> &[Edge] {
+        &self.edges
+    }
+
+    /// The shortest way from `source` to every node.
+    ///
+    /// Nodes are settled by distance, then by number; among equally short ways to a node the one found first in that
+    /// order is kept, and among equal edges the one added first. Sums beyond `u64` saturate.
+    pub fn from(&self, source: usize) -> Ways {
+        let mut ways = Ways { source, distances: vec![None; self.n_nodes()], previous: vec![None; self.n_nodes()] };
+        if source >= self.n_nodes() {
+            return ways;
+        }
+        ways.distances[source] = Some(0);
+        let mut queue = BinaryHeap::from([Reverse((0u64, source))]);
+        while let Some(Reverse((distance, node))) = queue.pop() {
+            if ways.distances[node] != Some(distance) {
+                continue;
+            }
+            for &id in &self.incident[node] {
+                let edge = self.edges[id];
+                let next = edge.other(node);
+                let through = distance.saturating_add(edge.length);
+                if ways.distances[next].is_none_or(|known| through < known) {
+                    ways.distances[next] = Some(through);
+                    ways.previous[next] = Some((node, id));
+                    queue.push(Reverse((through, next)));
+                }
+            }
+        }
+        ways
+    }
+}
+
+/// Distances and ways from one source, made by [`Graph::from`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ways {
+    source: usize,
+    distances: Vec<Option<u64>>,
+    previous: Vec<Option<(usize, usize)>>,
+}
+
+impl Ways {
+    /// Length of the shortest way to `node`; `None` when it cannot be reached or does not exist.
+    pub fn distance(&self, node: usize) -> Option<u64> {
+        self.distances.get(node).copied().flatten()
+    }
+
+    /// Edge numbers from the source to `node`, in walking order; empty for the source itself, `None` when it cannot
+    /// be reached.
+    pub fn path(&self, node: usize) -> Option<Vec<usize>> {
+        self.distance(node)?;
+        let mut path = Vec::new();
+        let mut at = node;
+        while let Some((before, edge)) = self.previous[at] {
+            path.push(edge);
+            at = before;
+        }
+        path.reverse();
+        Some(path)
+    }
+
+    /// The node the ways start from.
+    pub fn source(&self) -> usize {
+        self.source
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Shortest distances by relaxing every edge until nothing changes.
+    fn relaxed(graph: &Graph, source: usize) -> Vec<Option<u64>> {
+        let mut distances = vec![None; graph.n_nodes()];
+        distances[source] = Some(0);
+        for _ in 0..graph.n_nodes() {
+            for edge in graph.edges() {
+                for (from, to) in [(edge.a, edge.b), (edge.b, edge.a)] {
+                    let through = distances[from].map(|known: u64| known + edge.length);
+                    if through.is_some() && (distances[to].is_none() || through < distances[to]) {
+                        distances[to] = through;
+                    }
+                }
+            }
+        }
+        distances
+    }
+
+    proptest! {
+        #[test]
+        fn distances_agree_with_plain_relaxation_and_paths_add_up(
+            edges in prop::collection::vec((0usize..7, 0usize..7, 0u64..50), 0..16),
+        ) {
+            let mut graph = Graph::new(7);
+            for (a, b, length) in edges {
+                prop_assert!(graph.add_edge(a, b, length).is_some());
+            }
+            let ways = graph.from(2);
+            let expected = relaxed(&graph, 2);
+            for (node, &distance) in expected.iter().enumerate() {
+                prop_assert_eq!(ways.distance(node), distance);
+                let Some(path) = ways.path(node) else {
+                    prop_assert!(distance.is_none());
+                    continue;
+                };
+                let mut at = 2;
+                let mut length = 0;
+                for id in path {
+                    let edge = graph.edges()[id];
+                    prop_assert!(edge.a == at || edge.b == at);
+                    at = edge.other(at);
+                    length += edge.length;
+                }
+                prop_assert_eq!(at, node);
+                prop_assert_eq!(Some(length), distance);
+            }
+        }
+    }
+
+    #[test]
+    fn equally_short_ways_are_chosen_by_number() {
+        let mut graph = Graph::new(4);
+        let over_two = [graph.add_edge(0, 2, 5), graph.add_edge(2, 3, 5)];
+        let over_one = [graph.add_edge(0, 1, 5), graph.add_edge(1, 3, 5)];
+        assert!(over_two.iter().chain(&over_one).all(Option::is_some));
+        assert_eq!(graph.from(0).path(3), Some(vec![2, 3]), "node 1 is settled before node 2");
+    }
+
+    #[test]
+    fn nodes_that_cannot_be_reached_have_no_distance_and_no_path() {
+        let mut graph = Graph::new(2);
+        assert_eq!(graph.add_edge(0, 5, 1), None);
+        let ways = graph.from(0);
+        assert_eq!((ways.distance(1), ways.path(1)), (None, None));
+        assert_eq!((ways.distance(0), ways.path(0)), (Some(0), Some(Vec::new())));
+        assert_eq!(graph.from(9).distance(0), None);
+        assert_eq!(graph.add_node(), 2);
+    }
+}
