@@ -1,0 +1,116 @@
+//! The catalogue: devices, labour and prices, as data files a firm can replace or overlay.
+
+mod device;
+mod labour;
+
+use std::collections::BTreeMap;
+
+use dw_core::{Currency, DeviceId, Sink};
+use serde_json::{Value as Json, json};
+
+pub use device::*;
+pub use labour::*;
+
+use crate::job::{Intake, Places};
+use crate::text::{Document, Record, Section, read_toml, section};
+
+section! {
+    /// The heading of a catalogue file.
+    pub struct CatalogueHeading {
+        /// Name of the catalogue.
+        name: Option<String>,
+        /// Edition or date of the prices.
+        edition: Option<String>,
+        /// Currency of all its prices.
+        currency: Option<Currency>,
+        /// Where the figures come from.
+        source: Option<String>,
+    }
+}
+
+/// Devices and labour by id.
+#[derive(Clone, Debug, Default)]
+pub struct Catalogue {
+    /// Name, edition, currency: of the last file that says.
+    pub heading: CatalogueHeading,
+    /// Devices.
+    pub devices: BTreeMap<DeviceId, Device>,
+    /// Grades of labour and their rates.
+    pub grades: Vec<Grade>,
+    /// Labour tasks.
+    pub tasks: Vec<Task>,
+    /// Where everything was written.
+    pub places: Places,
+}
+
+impl Catalogue {
+    /// Reads catalogue files in order; a record of a later file replaces the record of the same id in an earlier one.
+    pub fn read(documents: &[Document]) -> (Self, Sink) {
+        let mut catalogue = Self::default();
+        let mut sink = Sink::default();
+        for document in documents {
+            let mut reading = Intake::new(document, sink);
+            let heading: CatalogueHeading = reading.single("catalogue");
+            catalogue.heading = CatalogueHeading {
+                name: heading.name.or(catalogue.heading.name),
+                edition: heading.edition.or(catalogue.heading.edition),
+                currency: heading.currency.or(catalogue.heading.currency),
+                source: heading.source.or(catalogue.heading.source),
+            };
+            catalogue.devices.extend(reading.rows::<Device>().into_iter().map(|device| (device.id.clone(), device)));
+            replace(&mut catalogue.grades, reading.rows());
+            replace(&mut catalogue.tasks, reading.rows());
+            reading.finish();
+            sink = reading.into_places(&mut catalogue.places);
+        }
+        (catalogue, sink)
+    }
+
+    /// The devices of a kind, in the order of their ids.
+    pub fn of_kind(&self, kind: DeviceKind) -> impl Iterator<Item = &Device> {
+        self.devices.values().filter(move |device| device.kind == Some(kind))
+    }
+
+    /// The JSON Schema (2020-12) of a catalogue file.
+    pub fn json_schema() -> Json {
+        let rows = |schema: Json| json!({ "type": "array", "items": schema });
+        json!({
+            "$schema": "https://json-schema.org/draft/2020-12/schema",
+            "title": "Doorwright catalogue file",
+            "type": "object",
+            "properties": {
+                "catalogue": CatalogueHeading::json_schema("Heading of the file"),
+                Device::TABLE: rows(Device::json_schema(Device::ABOUT)),
+                Grade::TABLE: rows(Grade::json_schema(Grade::ABOUT)),
+                Task::TABLE: rows(Task::json_schema(Task::ABOUT)),
+            },
+            "additionalProperties": false,
+        })
+    }
+}
+
+fn replace<R: Record>(records: &mut Vec<R>, newer: Vec<R>) {
+    records.retain(|record| newer.iter().all(|new| new.id() != record.id()));
+    records.extend(newer);
+}
+
+/// Reads one document into a table, for a catalogue or profile.
+impl Intake<'_> {
+    pub(crate) fn new(document: &Document, mut sink: Sink) -> Self {
+        let mut files = crate::text::Files::default();
+        let root = read_toml(document, &mut files, &mut sink);
+        Self {
+            root,
+            files,
+            sink,
+            sheets: BTreeMap::new(),
+            places: BTreeMap::new(),
+            taken: std::collections::BTreeSet::new(),
+        }
+    }
+
+    pub(crate) fn into_places(self, places: &mut Places) -> Sink {
+        places.absorb(self.files, self.places);
+        self.sink
+    }
+}

@@ -1,0 +1,13 @@
+//! What a job holds.
+
+mod opening;
+mod people;
+mod policy;
+mod record_keeping;
+mod site;
+
+pub use opening::*;
+pub use people::*;
+pub use policy::*;
+pub use record_keeping::*;
+pub use site::*;

@@ -1,0 +1,72 @@
+//! Code profiles: the figures a region's codes and standards set, each with its source; data a firm can replace.
+
+use dw_core::{Celsius, Hours, Minutes, Sink};
+use serde_json::{Value as Json, json};
+
+use crate::job::{Intake, Places};
+use crate::text::{Document, Section, section};
+
+section! {
+    /// A code profile.
+    pub struct Profile {
+        /// Short name.
+        id: Option<String>,
+        /// Name on paper.
+        title: Option<String>,
+        /// Standby on battery where the job says nothing.
+        standby: Option<Hours>,
+        /// Source of the standby figure.
+        standby_source: Option<String>,
+        /// Alarm duty after standby.
+        alarm: Option<Minutes>,
+        /// Source of the alarm duty.
+        alarm_source: Option<String>,
+        /// Margin on the battery, percent.
+        battery_margin_percent: Option<f64>,
+        /// Source of the margin.
+        battery_margin_source: Option<String>,
+        /// Time to recharge.
+        recharge: Option<Hours>,
+        /// Source of the recharge time.
+        recharge_source: Option<String>,
+        /// Conductor temperature for voltage drop.
+        conductor_temperature: Option<Celsius>,
+        /// Source of the conductor temperature.
+        conductor_temperature_source: Option<String>,
+        /// Occupant load from which panic hardware is wanted on an exit.
+        panic_load: Option<u32>,
+        /// Source of that load.
+        panic_source: Option<String>,
+        /// Source of the rule that an escape door opens from inside without key, credential or special knowledge.
+        free_exit_source: Option<String>,
+        /// Source of the rule that a lock holding against escape releases on power loss.
+        power_loss_source: Option<String>,
+        /// Source of the rule that a fire door latches, and stays latched when power is lost.
+        fire_door_source: Option<String>,
+        /// Words printed wherever escape, fire, mains or biometrics are touched.
+        caution: Vec<String>,
+    }
+}
+
+impl Profile {
+    /// Reads a profile from its file.
+    pub fn read(document: &Document) -> (Self, Places, Sink) {
+        let mut reading = Intake::new(document, Sink::default());
+        let profile = reading.single("profile");
+        reading.finish();
+        let mut places = Places::default();
+        let sink = reading.into_places(&mut places);
+        (profile, places, sink)
+    }
+
+    /// The JSON Schema (2020-12) of a profile file.
+    pub fn file_schema() -> Json {
+        json!({
+            "$schema": "https://json-schema.org/draft/2020-12/schema",
+            "title": "Doorwright code profile",
+            "type": "object",
+            "properties": { "profile": Self::json_schema("The profile") },
+            "additionalProperties": false,
+        })
+    }
+}

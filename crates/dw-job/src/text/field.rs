@@ -1,0 +1,329 @@
+//! What a field of a record can hold: how it is read, written and described.
+
+use dw_core::{
+    AmpHours, Amps, BuildingId, CableWayId, Celsius, Currency, DeviceId, ExistingId, GroupId, Hours, Id, Metres,
+    Minutes, Money, Ohms, OhmsPerMetre, OpeningId, QuestionId, ResourceId, RoomId, ScheduleId, Seconds, SpaceId,
+    SquareMm, StoreyId, Volts, Watts, ZoneId, units_at_edge,
+};
+use rust_decimal::Decimal;
+use serde_json::{Map, Value as Json, json};
+use toml_edit::Value as Toml;
+
+use super::node::{Node, ScalarNode};
+use super::record::Fields;
+use super::rules::{OutOfRange, UnitTwice, WrongValue};
+
+/// Properties of a record's JSON Schema under construction.
+pub type FieldSchema = Map<String, Json>;
+
+/// Something a field can hold.
+pub trait Field: Sized {
+    /// Reads the field `key`; `None` when it is absent or unreadable (then a finding was raised).
+    fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self>;
+    /// Writes the field into a table; absent values write nothing.
+    fn write(&self, key: &str, out: &mut toml_edit::Table);
+    /// Adds the properties this field may be written under.
+    fn schema(key: &str, about: &str, out: &mut FieldSchema);
+    /// Visits ids of other objects held: kind and id.
+    fn references(&self, _visit: &mut dyn FnMut(&'static str, &str)) {}
+}
+
+/// A single value.
+pub trait Scalar: Sized {
+    /// The value, or what was expected instead.
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String>;
+    /// The value as written in a document.
+    fn shown(&self) -> Toml;
+    /// Its JSON Schema.
+    fn schema() -> Json;
+    /// The id of another object, when it is one.
+    fn reference(&self) -> Option<(&'static str, &str)> {
+        None
+    }
+}
+
+fn take_scalar<T: Scalar>(fields: &mut Fields<'_, '_>, key: &str, node: &Node) -> Option<T> {
+    let result = match node {
+        Node::Scalar(scalar, _) => T::from_scalar(scalar),
+        Node::List(..) => Err("a single value, not a list".to_owned()),
+        Node::Table(..) => Err("a single value, not a table".to_owned()),
+    };
+    result.map_err(|expected| fields.report_value(key, node, expected)).ok()
+}
+
+impl<T: Scalar> Field for T {
+    fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self> {
+        let node = fields.take(key)?;
+        take_scalar(fields, key, node)
+    }
+    fn write(&self, key: &str, out: &mut toml_edit::Table) {
+        out.insert(key, toml_edit::value(self.shown()));
+    }
+    fn schema(key: &str, about: &str, out: &mut FieldSchema) {
+        out.insert(key.to_owned(), described(T::schema(), about));
+    }
+    fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
+        if let Some((kind, id)) = self.reference() {
+            visit(kind, id);
+        }
+    }
+}
+
+impl<T: Field> Field for Option<T> {
+    fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self> {
+        Some(T::read(fields, key))
+    }
+    fn write(&self, key: &str, out: &mut toml_edit::Table) {
+        if let Some(value) = self {
+            value.write(key, out);
+        }
+    }
+    fn schema(key: &str, about: &str, out: &mut FieldSchema) {
+        T::schema(key, about, out);
+    }
+    fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
+        if let Some(value) = self {
+            value.references(visit);
+        }
+    }
+}
+
+/// A list; in a sheet its items stand in one cell, separated by semicolons.
+impl<T: Scalar> Field for Vec<T> {
+    fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self> {
+        let Some(node) = fields.take(key) else { return Some(Self::new()) };
+        let cells: Vec<Node> = match node {
+            Node::List(items, _) => items.clone(),
+            Node::Scalar(ScalarNode::Text(text), pos) => {
+                let items = text.split([';', ',']).map(str::trim).filter(|item| !item.is_empty());
+                items.map(|item| Node::Scalar(ScalarNode::Text(item.to_owned()), *pos)).collect()
+            }
+            other => vec![other.clone()],
+        };
+        Some(cells.iter().filter_map(|cell| take_scalar(fields, key, cell)).collect())
+    }
+    fn write(&self, key: &str, out: &mut toml_edit::Table) {
+        if !self.is_empty() {
+            let items: toml_edit::Array = self.iter().map(Scalar::shown).collect();
+            out.insert(key, toml_edit::value(items));
+        }
+    }
+    fn schema(key: &str, about: &str, out: &mut FieldSchema) {
+        out.insert(key.to_owned(), described(json!({ "type": "array", "items": T::schema() }), about));
+    }
+    fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
+        for (kind, id) in self.iter().filter_map(Scalar::reference) {
+            visit(kind, id);
+        }
+    }
+}
+
+pub(super) fn described(mut schema: Json, about: &str) -> Json {
+    if let (Some(object), false) = (schema.as_object_mut(), about.is_empty()) {
+        object.insert("description".to_owned(), Json::from(about.trim()));
+    }
+    schema
+}
+
+/// Longest text kept of one value; longer ones are a finding. Names of 10,000 characters still pass.
+const MAX_TEXT: usize = 100_000;
+
+impl Scalar for String {
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+        let text = node.shown();
+        if text.len() > MAX_TEXT { Err(format!("a text of at most {MAX_TEXT} bytes")) } else { Ok(text) }
+    }
+    fn shown(&self) -> Toml {
+        self.as_str().into()
+    }
+    fn schema() -> Json {
+        json!({ "type": "string" })
+    }
+}
+
+impl Scalar for bool {
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+        match (node, node.shown().to_lowercase().as_str()) {
+            (ScalarNode::Flag(flag), _) => Ok(*flag),
+            (ScalarNode::Text(_), "yes" | "y" | "true" | "x" | "1") => Ok(true),
+            (ScalarNode::Text(_), "no" | "n" | "false" | "0") => Ok(false),
+            _ => Err("true or false".to_owned()),
+        }
+    }
+    fn shown(&self) -> Toml {
+        (*self).into()
+    }
+    fn schema() -> Json {
+        json!({ "type": "boolean" })
+    }
+}
+
+/// Highest count read: beyond any site, and small enough that sums of counts cannot overflow.
+const MAX_COUNT: u32 = 10_000_000;
+
+impl Scalar for u32 {
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+        let expected = || format!("a whole number from 0 to {MAX_COUNT}");
+        let plain = node.shown().replace('_', "");
+        plain.trim().parse().ok().filter(|count| *count <= MAX_COUNT).ok_or_else(expected)
+    }
+    fn shown(&self) -> Toml {
+        i64::from(*self).into()
+    }
+    fn schema() -> Json {
+        json!({ "type": "integer", "minimum": 0, "maximum": MAX_COUNT })
+    }
+}
+
+/// A pure number: a factor, a share, a percentage. Never negative.
+impl Scalar for f64 {
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+        number(node).filter(|number| *number >= 0.0).ok_or_else(|| "a number that is not negative".to_owned())
+    }
+    fn shown(&self) -> Toml {
+        (*self).into()
+    }
+    fn schema() -> Json {
+        json!({ "type": "number", "minimum": 0 })
+    }
+}
+
+fn number(node: &ScalarNode) -> Option<f64> {
+    let (ScalarNode::Number(text) | ScalarNode::Text(text)) = node else { return None };
+    text.trim().replace('_', "").parse().ok().filter(|number: &f64| number.is_finite())
+}
+
+impl Scalar for Money {
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+        let written = node.shown();
+        let plain = written.trim().replace('_', "");
+        let amount = Decimal::from_str_exact(&plain).ok();
+        let most = Decimal::from(1_000_000_000);
+        let lawful = amount.filter(|amount| amount.abs() <= most && amount.scale() <= 6);
+        lawful.map(Self::new).ok_or_else(|| "an amount such as 129.00".to_owned())
+    }
+    fn shown(&self) -> Toml {
+        self.amount().to_string().into()
+    }
+    fn schema() -> Json {
+        json!({ "type": ["string", "number"] })
+    }
+}
+
+impl Scalar for Currency {
+    fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+        Self::new(node.shown().trim()).ok_or_else(|| "three capital letters such as EUR (ISO 4217)".to_owned())
+    }
+    fn shown(&self) -> Toml {
+        self.code().into()
+    }
+    fn schema() -> Json {
+        json!({ "type": "string", "pattern": "^[A-Z]{3}$" })
+    }
+}
+
+macro_rules! id_scalars {
+    ($($id:ident),* $(,)?) => {$(
+        impl Scalar for $id {
+            fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
+                let text = node.shown();
+                let text = text.trim();
+                let lawful = !text.is_empty() && text.len() <= MAX_TEXT && !text.contains(char::is_control);
+                if lawful { Ok(Self::new(text)) } else { Err("a name without line breaks".to_owned()) }
+            }
+            fn shown(&self) -> Toml {
+                self.text().into()
+            }
+            fn schema() -> Json {
+                json!({ "type": ["string", "integer"] })
+            }
+            fn reference(&self) -> Option<(&'static str, &str)> {
+                Some((Self::KIND, self.text()))
+            }
+        }
+    )*};
+}
+id_scalars!(
+    BuildingId, StoreyId, SpaceId, ZoneId, OpeningId, RoomId, CableWayId, GroupId, ScheduleId, DeviceId, ResourceId,
+    ExistingId, QuestionId,
+);
+
+/// Largest magnitude of any quantity read: far beyond any site, small enough that products stay finite.
+const MAX_QUANTITY: f64 = 1e9;
+
+/// Keys that may hold negative values: plan coordinates and heights.
+const SIGNED_KEYS: [&str; 3] = ["x", "y", "elevation"];
+
+/// Reads the one spelling of `key` with a unit suffix that is present: `length_m`, `length_ft`.
+fn read_quantity(fields: &mut Fields<'_, '_>, key: &'static str, unit: &'static str) -> Option<f64> {
+    let mut found = None;
+    for (suffix, factor, offset) in units_at_edge(unit) {
+        let spelled = format!("{key}_{suffix}");
+        let Some(node) = fields.take(&spelled) else { continue };
+        let Some(written) = (match node {
+            Node::Scalar(scalar, _) => number(scalar),
+            _ => None,
+        }) else {
+            fields.report_value(&spelled, node, "a number".to_owned());
+            continue;
+        };
+        let value = written * factor + offset;
+        let least = if unit == Celsius::UNIT {
+            -273.15
+        } else if SIGNED_KEYS.contains(&key) {
+            -MAX_QUANTITY
+        } else {
+            0.0
+        };
+        if !(least..=MAX_QUANTITY).contains(&value) {
+            let (place, source) = fields.locate(&spelled, node.pos());
+            fields.sink().report(&OutOfRange {
+                place,
+                source,
+                written: format!("{written}"),
+                least,
+                most: MAX_QUANTITY,
+                unit,
+            });
+        } else if found.is_some() {
+            let (place, source) = fields.locate(&spelled, node.pos());
+            fields.sink().report(&UnitTwice { place, source, key: key.to_owned() });
+        } else {
+            found = Some(value);
+        }
+    }
+    found
+}
+
+macro_rules! quantity_fields {
+    ($($quantity:ident),* $(,)?) => {$(
+        impl Field for $quantity {
+            fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self> {
+                read_quantity(fields, key, Self::UNIT).and_then(Self::try_new)
+            }
+            fn write(&self, key: &str, out: &mut toml_edit::Table) {
+                if let Some((suffix, ..)) = units_at_edge(Self::UNIT).first() {
+                    out.insert(&format!("{key}_{suffix}"), toml_edit::value(self.get()));
+                }
+            }
+            fn schema(key: &str, about: &str, out: &mut FieldSchema) {
+                for (suffix, ..) in units_at_edge(Self::UNIT) {
+                    out.insert(format!("{key}_{suffix}"), described(json!({ "type": "number" }), about));
+                }
+            }
+        }
+    )*};
+}
+quantity_fields!(Metres, SquareMm, Volts, Amps, Ohms, OhmsPerMetre, Watts, AmpHours, Hours, Minutes, Seconds, Celsius,);
+
+impl Fields<'_, '_> {
+    fn report_value(&mut self, key: &str, node: &Node, expected: String) {
+        let written = match node {
+            Node::Scalar(scalar, _) => super::sheet::shorten(&scalar.shown()),
+            Node::List(..) => "a list".to_owned(),
+            Node::Table(..) => "a table".to_owned(),
+        };
+        let (place, source) = self.locate(key, node.pos());
+        self.sink().report(&WrongValue { place, source, written, expected });
+    }
+}
