@@ -1,1 +1,16 @@
-//! design(job, catalogue): pure, without input or output
+//! `design(job, catalogue, profile) -> Design`: chooses, places, routes, proves and prices; pure, without input or
+//! output, clock or randomness.
+//!
+//! One folder a pass. A pass reads the job and the results of earlier passes, gives a new value, and puts findings,
+//! workings and assumptions into its [`Cx`].
+
+pub mod capacity;
+mod cx;
+pub mod equip;
+pub mod place;
+pub mod power;
+pub mod price;
+pub mod route;
+pub mod survey;
+
+pub use cx::Cx;

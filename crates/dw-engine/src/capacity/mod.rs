@@ -1,0 +1,5 @@
+//! capacity: cards, templates and events, head-end and licences.
+
+mod plan;
+
+pub use plan::*;

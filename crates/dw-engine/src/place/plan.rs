@@ -1,0 +1,76 @@
+//! What the place pass gives: controllers in rooms, and who serves which opening.
+
+use dw_core::{DeviceId, Metres, Money, OpeningId, RoomId};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Where controllers stand and what they serve.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Placement {
+    /// Controllers by room, model and number.
+    pub controllers: Vec<PlacedController>,
+    /// How each opening is served, in the order of marks; openings nobody can serve are missing here.
+    pub served: Vec<Served>,
+    /// Openings nobody can serve.
+    pub unserved: Vec<OpeningId>,
+    /// Cost of the plan as the solver counts it: cable, rooms, controllers.
+    pub cost: Money,
+    /// No plan can cost less.
+    pub bound: Money,
+    /// (cost - bound) / cost.
+    pub gap: f64,
+    /// Why openings are unserved: each an irreducible set of demands.
+    pub clashes: Vec<Clash>,
+    /// What staying with the issued revision costs more than a fresh plan; `None` when nothing was issued.
+    pub staying_put: Option<Money>,
+}
+
+impl Placement {
+    /// How the opening with this mark is served.
+    pub fn of(&self, mark: &OpeningId) -> Option<&Served> {
+        self.served.binary_search_by(|served| served.mark.cmp(mark)).ok().map(|idx| &self.served[idx])
+    }
+}
+
+/// A controller in a room.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlacedController {
+    /// Label: room and running number, such as `TR-1/C3`.
+    pub label: String,
+    /// Room.
+    pub room: RoomId,
+    /// Model.
+    pub device: DeviceId,
+    /// Running number in the room.
+    pub number: u32,
+    /// Who holds each port.
+    pub ports: Vec<Option<OpeningId>>,
+    /// Whether it is there already.
+    pub kept: bool,
+}
+
+/// How an opening is served.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Served {
+    /// Mark.
+    pub mark: OpeningId,
+    /// Room its cables go to.
+    pub room: RoomId,
+    /// Index into [`Placement::controllers`]; `None` for a unit that decides by itself.
+    pub controller: Option<usize>,
+    /// First port taken.
+    pub first_port: u32,
+    /// Length of the route as priced, slack included.
+    pub length_m: Metres,
+    /// Whether a pin or an issued revision fixed the room.
+    pub fixed: bool,
+}
+
+/// Demands that cannot be met together; removing any one restores a solution.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Clash {
+    /// The demands in words, pins first.
+    pub demands: Vec<String>,
+    /// Openings that take part.
+    pub openings: Vec<OpeningId>,
+}

@@ -1,0 +1,128 @@
+//! What the power pass gives: supplies, batteries, conductors, and the voltage at every lock.
+
+use dw_core::{AmpHours, Amps, Celsius, DeviceId, EnclosureId, Hours, Metres, Ohms, OpeningId, RoomId, Volts, Watts};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Power of the whole design.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PowerPlan {
+    /// Enclosures by room and number.
+    pub enclosures: Vec<EnclosurePlan>,
+    /// Feed of every electric lock or drive that an enclosure or splitter supplies, in the order of marks.
+    pub locks: Vec<LockFeed>,
+    /// Units at openings fed over the network.
+    pub network_feeds: Vec<NetworkFeed>,
+}
+
+/// An enclosure with its supply and batteries.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct EnclosurePlan {
+    /// Label: room and number, such as `TR-1/E1`.
+    pub id: EnclosureId,
+    /// Room.
+    pub room: RoomId,
+    /// Controllers in it: indices into the placement.
+    pub controllers: Vec<usize>,
+    /// Openings whose units and locks it feeds without a controller in it.
+    pub units: Vec<OpeningId>,
+    /// Enclosure chosen; `None` when none fits.
+    pub enclosure: Option<DeviceId>,
+    /// Supply chosen; `None` when none fits.
+    pub supply: Option<DeviceId>,
+    /// How many supplies, each with its own batteries.
+    pub supplies: u32,
+    /// Battery chosen; `None` when none fits or none is wanted.
+    pub battery: Option<DeviceId>,
+    /// How many batteries, all supplies together.
+    pub batteries: u32,
+    /// System voltage.
+    pub nominal_v: Volts,
+    /// Load on battery in standby.
+    pub standby_a: Amps,
+    /// Highest lasting load: every lock in its hungrier state.
+    pub active_a: Amps,
+    /// Highest load with the largest inrush.
+    pub peak_a: Amps,
+    /// Battery capacity needed, everything counted.
+    pub needed_ah: AmpHours,
+    /// Battery capacity fitted.
+    pub fitted_ah: AmpHours,
+    /// Standby the fitted battery gives at the end of its life.
+    pub standby_h: Hours,
+    /// Time to recharge after full standby.
+    pub recharge_h: Hours,
+    /// Heat left in the room.
+    pub heat_w: Watts,
+    /// Power taken from the mains.
+    pub mains_w: Watts,
+    /// Temperature inside at the room's highest.
+    pub inside_c: Celsius,
+    /// What draws the load.
+    pub loads: Vec<Load>,
+}
+
+/// One load on an enclosure.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Load {
+    /// The device.
+    pub device: DeviceId,
+    /// The opening it belongs to; `None` for the controllers themselves.
+    pub opening: Option<OpeningId>,
+    /// How many.
+    pub count: u32,
+    /// Standby current, all together.
+    pub standby_a: Amps,
+    /// Highest lasting current, all together.
+    pub active_a: Amps,
+    /// Inrush above the active current, of one.
+    pub inrush_a: Amps,
+}
+
+/// Voltage at one lock.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct LockFeed {
+    /// Opening.
+    pub mark: OpeningId,
+    /// Lock.
+    pub lock: DeviceId,
+    /// Where the power comes from: an enclosure, or `None` for a splitter at the opening.
+    pub enclosure: Option<EnclosureId>,
+    /// Cable chosen; `None` when an existing one serves or none is thick enough.
+    pub cable: Option<DeviceId>,
+    /// Conductors in parallel each way.
+    pub parallel: u32,
+    /// Length one way.
+    pub length_m: Metres,
+    /// Loop resistance at conductor temperature, power transfer included.
+    pub loop_ohm: Ohms,
+    /// Current at the worst moment.
+    pub current_a: Amps,
+    /// Voltage at the lock with the supply at its mains output.
+    pub at_mains_v: Volts,
+    /// Voltage at the lock with the battery at its end voltage.
+    pub at_end_v: Volts,
+    /// Least voltage the lock works at.
+    pub needs_v: Volts,
+}
+
+/// A unit at an opening fed over the network.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct NetworkFeed {
+    /// Opening.
+    pub mark: OpeningId,
+    /// Room whose switch feeds it.
+    pub room: RoomId,
+    /// Splitter, when one is used.
+    pub splitter: Option<DeviceId>,
+    /// Power class at the port (IEEE 802.3); `None` when no class is enough.
+    pub class: Option<u32>,
+    /// Power the devices take behind the splitter.
+    pub load_w: Watts,
+    /// Power at the end of the network cable.
+    pub device_w: Watts,
+    /// Power the switch must provide for.
+    pub source_w: Watts,
+    /// Length of the network cable.
+    pub length_m: Metres,
+}

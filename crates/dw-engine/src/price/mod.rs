@@ -1,0 +1,5 @@
+//! price: bill of materials, labour, margin and tax, reconciled to the cent.
+
+mod plan;
+
+pub use plan::*;
