@@ -38,9 +38,9 @@ pub struct TitleBlock {
     pub revision: String,
     /// Date of this issue; also the date inside every file written.
     pub issue_date: Date,
-    /// Who prepared the issue; blank prints as a line to sign on.
+    /// Who prepared the issue; blank leaves a space to sign in.
     pub prepared_by: String,
-    /// Who checked the issue; blank prints as a line to sign on.
+    /// Who checked the issue; blank leaves a space to sign in.
     pub checked_by: String,
     /// What the issue is for, such as "for approval".
     pub status: String,

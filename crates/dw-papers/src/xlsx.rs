@@ -86,7 +86,12 @@ fn first_sheet(sheet: &mut Worksheet, binder: &Binder, tables: &[(String, &Table
     let block = &binder.title_block;
     sheet.set_name(FIRST_SHEET)?;
     sheet.set_column_width(0, 18)?.set_column_width(1, 80)?;
-    sheet.write_string_with_format(0, 0, shortened(&block.job_title, CELL_CHARS), &text_format("").set_bold().set_font_size(14))?;
+    sheet.write_string_with_format(
+        0,
+        0,
+        shortened(&block.job_title, CELL_CHARS),
+        &text_format("").set_bold().set_font_size(14),
+    )?;
     let facts = [
         ("Customer", &block.customer),
         ("Site", &block.site),
@@ -105,7 +110,12 @@ fn first_sheet(sheet: &mut Worksheet, binder: &Binder, tables: &[(String, &Table
         row += 1;
     }
     sheet.write_string(row, 0, "Issue date")?;
-    sheet.write_datetime_with_format(row, 1, date_value(block.issue_date)?, &date_format().set_align(FormatAlign::Left))?;
+    sheet.write_datetime_with_format(
+        row,
+        1,
+        date_value(block.issue_date)?,
+        &date_format().set_align(FormatAlign::Left),
+    )?;
     row += 2;
     sheet.write_string_with_format(row, 0, "Sheets", &Format::new().set_bold())?;
     for (name, _) in tables {
@@ -117,7 +127,12 @@ fn first_sheet(sheet: &mut Worksheet, binder: &Binder, tables: &[(String, &Table
     for paper in &binder.papers {
         for piece in &paper.blocks {
             if let Block::Caution(text) = piece {
-                sheet.write_string_with_format(row, 0, "Caution", &Format::new().set_bold().set_align(FormatAlign::Top))?;
+                sheet.write_string_with_format(
+                    row,
+                    0,
+                    "Caution",
+                    &Format::new().set_bold().set_align(FormatAlign::Top),
+                )?;
                 write_text(sheet, row, 1, text, &text_format(text).set_text_wrap())?;
                 row += 1;
             }
@@ -129,7 +144,8 @@ fn first_sheet(sheet: &mut Worksheet, binder: &Binder, tables: &[(String, &Table
 /// A frozen header with filters, then the rows; trailing totals stay outside the filter, so sorting leaves them below.
 fn table_sheet(sheet: &mut Worksheet, table: &Table, block: &TitleBlock) -> Result<(), Error> {
     table.check()?;
-    let head = Format::new().set_bold().set_text_wrap().set_align(FormatAlign::Top).set_border_bottom(FormatBorder::Medium);
+    let head =
+        Format::new().set_bold().set_text_wrap().set_align(FormatAlign::Top).set_border_bottom(FormatBorder::Medium);
     for (at, column) in (0_u16..).zip(&table.columns) {
         let heading = column.heading(&block.currency);
         let format = if is_right(column) { head.clone().set_align(FormatAlign::Right) } else { head.clone() };
@@ -151,7 +167,12 @@ fn table_sheet(sheet: &mut Worksheet, table: &Table, block: &TitleBlock) -> Resu
 }
 
 fn write_cell(
-    sheet: &mut Worksheet, row: u32, column: u16, cell: &Cell, kind: RowKind, currency: &str,
+    sheet: &mut Worksheet,
+    row: u32,
+    column: u16,
+    cell: &Cell,
+    kind: RowKind,
+    currency: &str,
 ) -> Result<(), Error> {
     let weigh = |format: Format| match kind {
         RowKind::Normal => format,
@@ -164,10 +185,20 @@ fn write_cell(
         }
         Value::Empty => {}
         Value::Number { value, digits } if value.is_finite() => {
-            sheet.write_number_with_format(row, column, *value, &weigh(Format::new().set_num_format(number_format(*digits))))?;
+            sheet.write_number_with_format(
+                row,
+                column,
+                *value,
+                &weigh(Format::new().set_num_format(number_format(*digits))),
+            )?;
         }
         Value::Number { .. } => {
-            sheet.write_string_with_format(row, column, "unknown", &weigh(Format::new().set_align(FormatAlign::Right)))?;
+            sheet.write_string_with_format(
+                row,
+                column,
+                "unknown",
+                &weigh(Format::new().set_align(FormatAlign::Right)),
+            )?;
         }
         Value::Money(amount) => {
             let rounded: f64 = plain_amount(*amount, currency).parse().unwrap_or(f64::NAN);

@@ -25,7 +25,7 @@ const STRIP_PT: f64 = 7.0;
 const LABEL_PT: f64 = 5.5;
 
 /// White space on each side of a table cell, in points.
-pub(super) const INSET_PT: f64 = 3.0;
+pub(super) const INSET_PT: f64 = 4.0;
 
 /// Space between the two columns of workings, in points.
 const GUTTER_PT: f64 = 18.0;
@@ -328,9 +328,7 @@ fn empty_pair() -> Vec<CellData> {
 }
 
 fn front_facts(block: &TitleBlock) -> Vec<Fact> {
-    let fact = |label: &str, value: &str| {
-        Fact::new(label, if value.is_empty() { Cell::empty() } else { Cell::text(value) })
-    };
+    let fact = |label: &str, value: &str| Fact::new(label, Cell::text(value));
     vec![
         fact("Customer", &block.customer),
         fact("Site", &block.site),

@@ -4,7 +4,8 @@
 use crate::Error;
 use hypher::Lang;
 use serde::Serialize;
-use typst::text::Font;
+use typst::layout::Abs;
+use typst::text::{Font, FontInstance, FontVariant, FontVariations};
 
 /// Spare width kept free in every line, because kerning and tabular figures shift a line a little from the sum of its
 /// advances (*common practice*: found enough on sheets full of capitals and digits).
@@ -35,14 +36,17 @@ pub(super) struct Place {
 
 /// Measures text as the bundled fonts will set it.
 pub(super) struct Ruler {
-    regular: &'static Font,
-    bold: &'static Font,
+    regular: FontInstance,
+    bold: FontInstance,
 }
 
 impl Ruler {
-    pub(super) fn new(fonts: &'static [Font]) -> Result<Self, Error> {
+    pub(super) fn new(fonts: &[Font]) -> Result<Self, Error> {
+        // Neither size nor variant matters to a face without variable axes.
+        let face =
+            |font: &Font| font.clone().instantiate(FontVariant::default(), Abs::pt(10.0), &FontVariations::default());
         match fonts {
-            [regular, bold, ..] => Ok(Self { regular, bold }),
+            [regular, bold, ..] => Ok(Self { regular: face(regular), bold: face(bold) }),
             _ => Err(Error::Font),
         }
     }
@@ -54,7 +58,7 @@ impl Ruler {
 
     /// A character that the main font lacks counts as a full em, about the widest a fallback glyph gets.
     fn char_pt(&self, c: char, size_pt: f64, bold: bool) -> f64 {
-        let font = if bold { self.bold } else { self.regular };
+        let font = if bold { &self.bold } else { &self.regular };
         let advance = font.ttf().glyph_index(c).and_then(|glyph| font.ttf().glyph_hor_advance(glyph));
         size_pt * advance.map_or(1.0, |units| f64::from(units) / font.units_per_em())
     }
@@ -237,8 +241,8 @@ mod tests {
         for text in ["x".repeat(10_000), "W/".repeat(300), format!("door {} end", "electromagnetic".repeat(9))] {
             let cut = pieces(&text, 60.0);
             assert!(cut.len() > 2);
-            for piece in &cut {
-                assert!(ruler().width_pt(piece.trim_end(), 8.0, false) <= 60.0, "{piece}");
+            for word in cut.iter().flat_map(|piece| piece.split_whitespace()) {
+                assert!(ruler().width_pt(word, 8.0, false) <= 60.0, "{word}");
             }
             assert_eq!(cut.concat().replace('\u{ad}', ""), text);
         }

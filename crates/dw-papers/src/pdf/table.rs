@@ -33,8 +33,7 @@ pub(super) fn table(setter: &Setter<'_>, table: &Table, width: f64, currency: &s
     let heads: Vec<String> = table.columns.iter().map(|column| column.heading(currency)).collect();
     let widths = column_widths(setter, table, &heads, width);
     let fit = |text: &str, width_pt: f64, bold: bool| {
-        let place =
-            Place { width_pt: width_pt - 2.0 * INSET_PT, size_pt: TABLE_PT, bold, max_lines: Some(CELL_LINES) };
+        let place = Place { width_pt: width_pt - 2.0 * INSET_PT, size_pt: TABLE_PT, bold, max_lines: Some(CELL_LINES) };
         setter.ruler.fit(text, place)
     };
     let row = |row: &Row| {

@@ -22,9 +22,8 @@ const FONT_FILES: [&[u8]; 3] = [
 
 /// The bundled fonts: upright, bold, fallback.
 pub(super) fn fonts() -> Result<&'static [Font], Error> {
-    static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
-        FONT_FILES.iter().filter_map(|file| Font::new(Bytes::new(*file), 0)).collect()
-    });
+    static FONTS: LazyLock<Vec<Font>> =
+        LazyLock::new(|| FONT_FILES.iter().filter_map(|file| Font::new(Bytes::new(*file), 0)).collect());
     if FONTS.len() == FONT_FILES.len() { Ok(&FONTS) } else { Err(Error::Font) }
 }
 
