@@ -252,7 +252,7 @@ id_scalars!(
 const MAX_QUANTITY: f64 = 1e9;
 
 /// Keys that may hold negative values: plan coordinates and heights.
-const SIGNED_KEYS: [&str; 3] = ["x", "y", "elevation"];
+const SIGNED_KEYS: [&str; 9] = ["x", "y", "x1", "y1", "x2", "y2", "entry_x", "entry_y", "elevation"];
 
 /// Reads the one spelling of `key` with a unit suffix that is present: `length_m`, `length_ft`.
 fn read_quantity(fields: &mut Fields<'_, '_>, key: &'static str, unit: &'static str) -> Option<f64> {
