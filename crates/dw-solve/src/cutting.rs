@@ -201,9 +201,11 @@ mod tests {
 
     #[test]
     fn first_fit_is_improved_upon() {
-        // Decreasing first fit needs a third reel: 6+4, then 4+4, then the 3s spill over.
-        let plan = cut(&[44, 24, 24, 22, 21, 17, 8, 8, 6, 6], 90);
-        assert_eq!((plan.reels.len(), plan.waste, plan.least_waste), (2, 0, 0));
+        // First fit cuts 44+17, 24+24+8, 22+21+8+6 and needs a fourth reel for the last 6.
+        let lengths = [44, 24, 24, 22, 21, 17, 8, 8, 6, 6];
+        assert_eq!(first_fit(&(0..10).collect::<Vec<_>>(), &lengths, 61).len(), 4);
+        let plan = cut(&lengths, 61);
+        assert_eq!((plan.reels.len(), plan.waste, plan.least_waste), (3, 3, 3));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The problem as the solver works on it: checked, flat, in small numbers.
 
-use super::problem::{MAX_AMOUNT, MAX_PORTS, Problem};
+use super::problem::{MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Problem};
 
 /// Marks "no site".
 pub(super) const NOWHERE: u32 = u32::MAX;
@@ -89,7 +89,9 @@ impl Case {
         let resources: Vec<usize> =
             (0..n_resources).filter(|&resource| (0..n_sites).any(|site| limit(site, resource).is_some())).collect();
         let limits: Vec<i64> = (0..n_sites)
-            .flat_map(|site| resources.iter().map(move |&resource| limit(site, resource).unwrap_or(i64::MAX)))
+            .flat_map(|site| {
+                resources.iter().map(move |&resource| limit(site, resource).map_or(i64::MAX, |limit| limit.max(-1)))
+            })
             .collect();
         let largest_limits = (0..resources.len())
             .map(|at| limits.iter().skip(at).step_by(resources.len()).copied().max().unwrap_or(0))
@@ -102,7 +104,7 @@ impl Case {
             .families
             .iter()
             .map(|family| FamilyCase {
-                spare_percent: u64::from(family.spare_percent),
+                spare_percent: u64::from(family.spare_percent.min(MAX_SPARE_PERCENT)),
                 models: (family.models.iter().enumerate())
                     .filter(|(_, model)| model.ports > 0 && model.price <= MAX_AMOUNT)
                     .map(|(number, model)| ModelCase {

@@ -149,6 +149,10 @@ impl Mixes {
 fn mixes_for(case: &Case, class: u32, counts: Counts) -> Vec<Mix> {
     let class = &case.classes[class as usize];
     let family = &case.families[class.family as usize];
+    let holds = |size: u32| family.models.iter().any(|model| model.ports >= size);
+    if counts.iter().zip(1..).any(|(&count, size)| count > 0 && !holds(size)) {
+        return Vec::new();
+    }
     let needed = family.ports_needed(pack::ports(counts));
     let mut order: Vec<usize> = (0..family.models.len()).collect();
     order.sort_by_key(|&model| (std::cmp::Reverse(family.models[model].ports), family.models[model].price, model));

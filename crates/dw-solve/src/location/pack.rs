@@ -36,6 +36,9 @@ pub(super) fn pack(bins: &[u32], counts: Counts) -> Option<Vec<Counts>> {
     let [ones, twos, threes, fours] = counts.map(usize::from);
     let width = threes + 1;
     let size = (fours + 1) * width;
+    if size.saturating_mul(bins.len()) > MAX_STATES {
+        return pack_in_order(bins, counts);
+    }
     // pairs[state]: most port pairs left over after the controllers so far hold the state's 4s and 3s.
     let mut pairs: Vec<Option<u64>> = vec![None; size];
     pairs[0] = Some(0);
@@ -84,6 +87,24 @@ pub(super) fn pack(bins: &[u32], counts: Counts) -> Option<Vec<Counts>> {
         ones -= more;
     }
     (ones == 0).then_some(packed)
+}
+
+/// States of the dynamic programme beyond which the plain order is taken: hundreds of customers of 3 ports at one site.
+const MAX_STATES: usize = 2_000_000;
+
+/// Fills one controller after another, the largest customers first.
+fn pack_in_order(bins: &[u32], mut counts: Counts) -> Option<Vec<Counts>> {
+    let mut packed = vec![[0u16; 4]; bins.len()];
+    for (content, &bin) in packed.iter_mut().zip(bins) {
+        let mut left = bin;
+        for size in (0..4).rev() {
+            let more = (left / (size as u32 + 1)).min(u32::from(counts[size])) as u16;
+            content[size] = more;
+            counts[size] -= more;
+            left -= u32::from(more) * (size as u32 + 1);
+        }
+    }
+    (counts == [0; 4]).then_some(packed)
 }
 
 #[cfg(test)]

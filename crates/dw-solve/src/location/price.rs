@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use super::plan::Plan;
-use super::problem::{Family, Problem};
+use super::problem::{Family, MAX_SPARE_PERCENT, Problem};
 
 /// What a plan costs.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -184,7 +184,7 @@ fn add_uses(taken: &mut [i64], uses: &[i64]) {
 /// Every unbeaten way to add the controllers of one family that hold customers of the given sizes.
 fn equip(problem: &Problem, site: usize, kind: &Family, family: usize, sizes: &[u32], from: &[Label]) -> Vec<Label> {
     let used: u64 = sizes.iter().map(|&size| u64::from(size)).sum();
-    let needed = (used * (100 + u64::from(kind.spare_percent))).div_ceil(100);
+    let needed = (used * (100 + u64::from(kind.spare_percent.min(MAX_SPARE_PERCENT)))).div_ceil(100);
     // With a customer of 3 ports the counts of places do not decide whether the customers fit.
     let exact = sizes.contains(&3);
     let is_enough = |label: &Label| {
@@ -319,7 +319,8 @@ pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
         }
         for (family, used) in used.into_iter().enumerate() {
             let there = installed.get(&(site, family)).copied().unwrap_or(0);
-            if 100 * there < used * (100 + u64::from(problem.families[family].spare_percent)) {
+            let spare = problem.families[family].spare_percent.min(MAX_SPARE_PERCENT);
+            if 100 * there < used * (100 + u64::from(spare)) {
                 return Err(Violation::Spare { site, family });
             }
         }

@@ -9,6 +9,9 @@ pub const MAX_AMOUNT: i64 = 100_000_000_000;
 /// Most ports one customer may ask for.
 pub const MAX_PORTS: u32 = 4;
 
+/// Largest spare share; a larger one counts as this.
+pub const MAX_SPARE_PERCENT: u32 = 1000;
+
 /// Single-source facility location with modular capacities.
 ///
 /// Every customer is served from exactly one site. A site in use costs its fixed amount once; the ports its customers
@@ -24,7 +27,7 @@ pub const MAX_PORTS: u32 = 4;
 /// Data that makes no sense is left out rather than refused, so that the rest still gets a plan: an arc to a site that
 /// does not exist, an arc that costs more than [`MAX_AMOUNT`], a model without ports or dearer than that, a customer of
 /// an unknown family or with more than [`MAX_PORTS`] ports (it stays unserved). Negative prices, fixed costs and uses
-/// count as 0. Missing entries of `limits` mean no limit, missing entries of `uses` mean none.
+/// count as 0, a limit below 0 admits nothing. No more than 65,000 customers share a site. Missing entries of `limits` mean no limit, missing entries of `uses` mean none.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Problem {
     /// Places that may be used.

@@ -1,12 +1,16 @@
 //! An assignment under change, with the cost of every site kept up to date.
 
 use super::case::{Case, NOWHERE};
+use super::improve::Loads;
 use super::mixes::{FrontId, Mixes};
 use super::pack;
 use super::plan::{Install, Plan, Seat};
 
 /// Cost of what cannot be done; far above any real cost and far below overflow.
 pub(super) const IMPOSSIBLE: i64 = i64::MAX / 8;
+
+/// Most customers at one site, so that numbers of customers fit 16 bits.
+const MAX_MEMBERS: usize = 65_000;
 
 /// Who is served from where, and what it costs.
 #[derive(Debug)]
@@ -30,6 +34,8 @@ pub(super) struct State<'a> {
     /// Cost of all arcs and sites.
     pub(super) cost: i64,
     pub(super) n_unserved: usize,
+    /// Customers taken and put since the journal was cleared: customer, site before, arc cost before.
+    pub(super) journal: Vec<(u32, u32, i64)>,
     scratch: Vec<FrontId>,
 }
 
@@ -52,6 +58,7 @@ impl<'a> State<'a> {
             site_cost: vec![0; n_sites],
             cost: 0,
             n_unserved: case.n_customers(),
+            journal: Vec::new(),
             scratch: Vec::new(),
         }
     }
@@ -71,6 +78,9 @@ impl<'a> State<'a> {
         let n_after = self.members[site].len() + usize::from(add.is_some()) - usize::from(remove.is_some());
         if n_after == 0 {
             return 0;
+        }
+        if n_after > MAX_MEMBERS {
+            return IMPOSSIBLE;
         }
         let case = self.case;
         let mut fronts = std::mem::take(&mut self.scratch);
@@ -125,8 +135,34 @@ impl<'a> State<'a> {
         self.mixes.choose(fronts, &left).map_or(IMPOSSIBLE, |(price, _)| case.fixed[site] + price)
     }
 
+    /// Front of a site and family.
+    pub(super) fn front(&self, site: usize, family: usize) -> FrontId {
+        self.fronts[site * self.case.n_families() + family]
+    }
+
+    /// Everything that decides what more the sites can serve.
+    pub(super) fn loads(&self) -> Vec<i64> {
+        self.fronts.iter().map(|&front| i64::from(front)).chain(self.taken.iter().copied()).collect()
+    }
+
+    /// Cost of one of two sites if the family had the given load there; customers that differ take no resources.
+    pub(super) fn cost_if(&mut self, loads: &Loads, side: usize) -> i64 {
+        if loads.n[side] == 0 {
+            return 0;
+        }
+        let site = loads.sites[side];
+        let mut fronts = std::mem::take(&mut self.scratch);
+        fronts.clear();
+        fronts.extend_from_slice(self.site_fronts(site));
+        fronts[loads.family] = loads.fronts[side];
+        let cost = self.cost_of(site, &fronts, None, None);
+        self.scratch = fronts;
+        cost
+    }
+
     /// Serves a customer from a site; the caller knows that it fits and what the site then costs.
     pub(super) fn put(&mut self, customer: usize, site: usize, arc_cost: i64, site_cost: i64) {
+        self.journal.push((customer as u32, NOWHERE, 0));
         self.assigned[customer] = site as u32;
         self.arc_cost[customer] = arc_cost;
         self.place[customer] = self.members[site].len() as u32;
@@ -140,6 +176,7 @@ impl<'a> State<'a> {
     /// Takes a customer away from its site.
     pub(super) fn take(&mut self, customer: usize) {
         let site = self.assigned[customer] as usize;
+        self.journal.push((customer as u32, site as u32, self.arc_cost[customer]));
         let site_cost = self.cost_with(site, None, Some(customer));
         let place = self.place[customer] as usize;
         self.members[site].swap_remove(place);
@@ -152,6 +189,21 @@ impl<'a> State<'a> {
         self.assigned[customer] = NOWHERE;
         self.arc_cost[customer] = 0;
         self.n_unserved += 1;
+    }
+
+    /// Takes back everything since the journal was cleared.
+    pub(super) fn undo(&mut self) {
+        let mut journal = std::mem::take(&mut self.journal);
+        while let Some((customer, site, arc_cost)) = journal.pop() {
+            let customer = customer as usize;
+            if site == NOWHERE {
+                self.take(customer);
+            } else {
+                let site_cost = self.cost_with(site as usize, Some(customer), None);
+                self.put(customer, site as usize, arc_cost, site_cost);
+            }
+        }
+        self.journal.clear();
     }
 
     /// Moves a customer to another site of the given arc cost.

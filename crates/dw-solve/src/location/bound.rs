@@ -1,0 +1,362 @@
+//! The proven lower bound: Lagrangian relaxation of "every customer is served once".
+//!
+//! With a multiplier per customer the sites fall apart. A site earns the multipliers of the customers it takes, less
+//! their arcs, its fixed cost and the least price of ports for them:
+//!
+//! ```text
+//! bound(u) = Σ u_i − Σ_j max(0, max over sets S of Σ_{i∈S} (u_i − c_ij) − fixed_j − Σ_f price_f(ports of S))
+//! ```
+//!
+//! Any multipliers give a valid bound. Packing and shared limits are left out of the inner problem (the price of ports
+//! is the least for their number, each family is limited on its own), which can only lower the bound. Multipliers are
+//! whole numbers of 1/64 of the cost unit, so every value is exact; rounding up to the cost unit is valid because plans
+//! cost whole numbers.
+//!
+//! Sources: J. E. Beasley, "Lagrangean heuristics for location problems", EJOR 65 (1993) 383–399 (relaxation and step
+//! rule); P. M. Camerini, L. Fratta, F. Maffioli, Mathematical Programming Study 3 (1975) 26–34 (deflected steps).
+
+use super::case::{Case, FamilyCase};
+
+/// Multipliers are counted in this fraction of the cost unit.
+pub(super) const FINE: i64 = 64;
+
+/// Largest multiplier, so that sums fit 64 bits; customers that cannot all be served drive multipliers there.
+const MAX_MULTIPLIER: i64 = 64 * super::problem::MAX_AMOUNT;
+
+/// The relaxation: what each site can earn at given multipliers.
+#[derive(Debug)]
+pub(super) struct Relaxation<'a> {
+    case: &'a Case,
+    /// Least price of so many ports, by stock class, in fine units.
+    port_prices: Vec<Vec<i64>>,
+    /// Most ports in use at a site, by site and family.
+    most_ports: Vec<u32>,
+    /// Customers worth taking, by family and port count: gain and customer.
+    worthwhile: Vec<Vec<(i64, u32)>>,
+    /// Customers without ports worth taking.
+    loose: Vec<(i64, u32)>,
+    /// Best gain for so many ports, and how many customers of each port count make it.
+    gains: Vec<i64>,
+    picks: [Vec<u16>; 4],
+}
+
+/// What a site would do at given multipliers.
+#[derive(Debug, Default)]
+pub(super) struct Offer {
+    /// Earnings after all costs, in fine units; not positive when the site stays closed.
+    pub(super) value: i64,
+    /// Customers it would take.
+    pub(super) customers: Vec<u32>,
+}
+
+impl<'a> Relaxation<'a> {
+    pub(super) fn new(case: &'a Case) -> Self {
+        let n_families = case.n_families();
+        let mut most_ports = vec![0; case.n_sites() * n_families];
+        let mut largest = vec![0u32; case.classes.len()];
+        for site in 0..case.n_sites() {
+            let mut asked = vec![0u64; n_families];
+            for arc in case.site_arcs(site) {
+                let customer = case.customers[arc.to as usize];
+                if customer.ports > 0 {
+                    asked[customer.family as usize] += u64::from(customer.ports);
+                }
+            }
+            for family in 0..n_families {
+                let most = most_ports_in_use(case, site, family).min(asked[family]).min(u64::from(u16::MAX)) as u32;
+                most_ports[site * n_families + family] = most;
+                let class = case.class(site, family) as usize;
+                largest[class] = largest[class].max(most);
+            }
+        }
+        let port_prices = (case.classes.iter().zip(largest))
+            .map(|(class, most)| port_prices(&case.families[class.family as usize], &class.stock, most))
+            .collect();
+        Self {
+            case,
+            port_prices,
+            most_ports,
+            worthwhile: vec![Vec::new(); n_families * 4],
+            loose: Vec::new(),
+            gains: Vec::new(),
+            picks: Default::default(),
+        }
+    }
+
+    /// The bound at the given multipliers, in fine units, for the customers not left out; `taken` receives how often
+    /// each customer is taken.
+    pub(super) fn bound(&mut self, multipliers: &[i64], is_left_out: &[bool], taken: &mut [u32]) -> i64 {
+        taken.fill(0);
+        let asked = multipliers.iter().zip(is_left_out).filter(|(_, out)| !**out);
+        let mut bound: i64 = asked.map(|(multiplier, _)| *multiplier).sum();
+        let mut offer = Offer::default();
+        for site in 0..self.case.n_sites() {
+            self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
+            if offer.value > 0 {
+                bound -= offer.value;
+                for &customer in &offer.customers {
+                    taken[customer as usize] += 1;
+                }
+            }
+        }
+        bound
+    }
+
+    /// The most a site can earn from the customers it may take.
+    pub(super) fn offer(
+        &mut self,
+        site: usize,
+        multipliers: &[i64],
+        may_take: impl Fn(usize) -> bool,
+        offer: &mut Offer,
+    ) {
+        let case = self.case;
+        self.worthwhile.iter_mut().for_each(Vec::clear);
+        self.loose.clear();
+        for arc in case.site_arcs(site) {
+            let customer = arc.to as usize;
+            let gain = multipliers[customer] - arc.cost * FINE;
+            if gain > 0 && may_take(customer) {
+                let what = case.customers[customer];
+                match usize::from(what.ports).checked_sub(1) {
+                    Some(size) => self.worthwhile[what.family as usize * 4 + size].push((gain, arc.to)),
+                    None => self.loose.push((gain, arc.to)),
+                }
+            }
+        }
+        offer.customers.clear();
+        offer.value = -case.fixed[site] * FINE;
+        offer.value += self.loose.iter().map(|(gain, _)| gain).sum::<i64>();
+        offer.customers.extend(self.loose.iter().map(|(_, customer)| customer));
+        for family in 0..case.n_families() {
+            offer.value += self.best_of_family(site, family, &mut offer.customers);
+        }
+    }
+
+    /// The most a site can earn from one family, and which customers it takes.
+    fn best_of_family(&mut self, site: usize, family: usize, customers: &mut Vec<u32>) -> i64 {
+        let lists = &mut self.worthwhile[family * 4..][..4];
+        let asked: usize = lists.iter().zip(1..).map(|(list, size)| list.len() * size).sum();
+        let most = asked.min(self.most_ports[site * self.case.n_families() + family] as usize);
+        if most == 0 {
+            return 0;
+        }
+        self.gains.clear();
+        self.gains.resize(most + 1, 0);
+        for (size, list) in lists.iter_mut().enumerate() {
+            self.picks[size].clear();
+            self.picks[size].resize(most + 1, 0);
+            best_first(list, most / (size + 1));
+            if size == 0 {
+                take_singles(list, &mut self.gains, &mut self.picks[0]);
+            } else {
+                take_groups(size + 1, list, &mut self.gains, &mut self.picks[size]);
+            }
+        }
+        let prices = &self.port_prices[self.case.class(site, family) as usize];
+        let (mut best, mut ports) = (0, 0);
+        for (at, (gain, price)) in self.gains.iter().zip(prices).enumerate() {
+            if gain - price > best {
+                (best, ports) = (gain - price, at);
+            }
+        }
+        for size in (0..4).rev() {
+            let n_taken = usize::from(self.picks[size][ports]);
+            customers.extend(lists[size][..n_taken].iter().map(|(_, customer)| customer));
+            ports -= n_taken * (size + 1);
+        }
+        best
+    }
+}
+
+/// Keeps the `n_kept` customers of largest gain, best first.
+fn best_first(list: &mut Vec<(i64, u32)>, n_kept: usize) {
+    let order = |a: &(i64, u32), b: &(i64, u32)| (b.0, a.1).cmp(&(a.0, b.1));
+    if n_kept == 0 {
+        list.clear();
+    } else if list.len() > n_kept {
+        list.select_nth_unstable_by(n_kept - 1, order);
+        list.truncate(n_kept);
+    }
+    list.sort_unstable_by(order);
+}
+
+/// Best gain for up to so many ports from customers of one port.
+fn take_singles(list: &[(i64, u32)], gains: &mut [i64], picks: &mut [u16]) {
+    let mut gain = 0;
+    let mut n_taken = 0;
+    for (ports, (best, pick)) in gains.iter_mut().zip(picks).enumerate() {
+        if let Some((more, _)) = ports.checked_sub(1).and_then(|at| list.get(at)) {
+            gain += more;
+            n_taken += 1;
+        }
+        *best = gain;
+        *pick = n_taken;
+    }
+}
+
+/// Improves the gains by customers of `size` ports; falls back on fewer ports are already in the gains.
+fn take_groups(size: usize, list: &[(i64, u32)], gains: &mut [i64], picks: &mut [u16]) {
+    if list.is_empty() {
+        return;
+    }
+    // From many ports to few, so that the gains read are still those without this size.
+    for ports in (size..gains.len()).rev() {
+        let mut gain = 0;
+        let mut best = gains[ports];
+        for (nth, (more, _)) in list.iter().enumerate().take(ports / size) {
+            gain += more;
+            let together = gain + gains[ports - (nth + 1) * size];
+            if together > best {
+                best = together;
+                picks[ports] = nth as u16 + 1;
+            }
+        }
+        gains[ports] = best;
+    }
+}
+
+/// Most ports that can be in use at a site: the best ports per unit of each limited resource, spare ports taken off.
+fn most_ports_in_use(case: &Case, site: usize, family: usize) -> u64 {
+    let family_case = &case.families[family];
+    let stock = &case.classes[case.class(site, family) as usize].stock;
+    if family_case.models.is_empty() {
+        return 0;
+    }
+    debug_assert_eq!(stock.len(), family_case.models.len());
+    let installed = (case.limits(site).iter().enumerate())
+        .map(|(resource, &limit)| {
+            let by_model = family_case.models.iter().map(|model| match model.uses[resource] {
+                0 => u64::MAX,
+                uses => {
+                    let ports = i128::from(limit.max(0)) * i128::from(model.ports) / i128::from(uses);
+                    u64::try_from(ports).unwrap_or(u64::MAX)
+                }
+            });
+            by_model.max().unwrap_or(0)
+        })
+        .min()
+        .unwrap_or(u64::MAX);
+    installed.saturating_mul(100).checked_div(100 + family_case.spare_percent).unwrap_or(0)
+}
+
+/// Least price of 0, 1, 2 ... ports in use, in fine units: ports already there first, then the cheapest cover.
+fn port_prices(family: &FamilyCase, stock: &[u32], most: u32) -> Vec<i64> {
+    let there: u64 = family.models.iter().zip(stock).map(|(model, &n)| u64::from(model.ports) * u64::from(n)).sum();
+    let to_buy = |used: u32| family.ports_needed(u64::from(used)).saturating_sub(there) as usize;
+    let mut cover = vec![0i64; to_buy(most) + 1];
+    for ports in 1..cover.len() {
+        let with = |model: &super::case::ModelCase| {
+            cover[ports.saturating_sub(model.ports as usize)].saturating_add(model.price * FINE)
+        };
+        cover[ports] = family.models.iter().map(with).min().unwrap_or(0);
+    }
+    (0..=most).map(|used| cover[to_buy(used)]).collect()
+}
+
+/// Multipliers on their way up.
+#[derive(Debug)]
+pub(super) struct Ascent<'a> {
+    pub(super) relaxation: Relaxation<'a>,
+    /// Multipliers of the best bound so far.
+    pub(super) best: Vec<i64>,
+    /// Best bound so far, in fine units.
+    pub(super) bound: i64,
+    /// Customers left out of the problem.
+    pub(super) is_left_out: Vec<bool>,
+    current: Vec<i64>,
+    taken: Vec<u32>,
+    direction: Vec<f64>,
+    step: f64,
+    /// Bound at the current multipliers.
+    value: i64,
+    n_stalled: u32,
+}
+
+/// Share of the previous direction that is kept. *Common practice* for deflected steps; chosen by trial.
+const KEPT_DIRECTION: f64 = 0.4;
+
+/// Rounds without progress after which the step is halved. *Common practice*; chosen by trial.
+const PATIENCE: u32 = 12;
+
+impl<'a> Ascent<'a> {
+    /// Starts from the cheapest arc and the cheapest ports of each customer.
+    pub(super) fn new(case: &'a Case, is_left_out: Vec<bool>) -> Self {
+        let per_port: Vec<i64> = (case.families.iter())
+            .map(|family| family.models.iter().map(|model| model.price * FINE / i64::from(model.ports)).min())
+            .map(|price| price.unwrap_or(0))
+            .collect();
+        let start: Vec<i64> = (0..case.n_customers())
+            .map(|customer| {
+                let what = case.customers[customer];
+                let ports = if what.ports > 0 { per_port.get(what.family as usize).copied().unwrap_or(0) } else { 0 };
+                case.arcs(customer).first().map_or(0, |arc| arc.cost * FINE) + ports * i64::from(what.ports)
+            })
+            .collect();
+        let mut ascent = Self {
+            relaxation: Relaxation::new(case),
+            best: start.clone(),
+            bound: i64::MIN,
+            is_left_out,
+            current: start,
+            taken: vec![0; case.n_customers()],
+            direction: vec![0.0; case.n_customers()],
+            step: 1.0,
+            value: i64::MIN,
+            n_stalled: 0,
+        };
+        ascent.evaluate();
+        ascent
+    }
+
+    /// The proven bound in the cost unit.
+    pub(super) fn proven(&self) -> i64 {
+        (self.bound + FINE - 1).div_euclid(FINE)
+    }
+
+    /// Whether steps have become too small to matter.
+    pub(super) fn has_settled(&self) -> bool {
+        self.step < 1e-3
+    }
+
+    /// One round: a step towards the target (the cost of the best plan, in the cost unit) and the bound there.
+    pub(super) fn round(&mut self, target: i64) {
+        let mut length = 0.0;
+        for (at, direction) in self.direction.iter_mut().enumerate() {
+            if self.is_left_out[at] {
+                *direction = 0.0;
+                continue;
+            }
+            let slope = 1.0 - f64::from(self.taken[at]);
+            *direction = slope + KEPT_DIRECTION * *direction;
+            length += *direction * *direction;
+        }
+        if length < 1e-9 {
+            self.step = 0.0;
+            return;
+        }
+        let here = self.value as f64;
+        let missing = ((target.saturating_mul(FINE)) as f64 - here).max(FINE as f64);
+        let scale = self.step * missing / length;
+        for (multiplier, direction) in self.current.iter_mut().zip(&self.direction) {
+            *multiplier = (*multiplier + (scale * direction) as i64).clamp(-MAX_MULTIPLIER, MAX_MULTIPLIER);
+        }
+        self.evaluate();
+    }
+
+    fn evaluate(&mut self) {
+        let value = self.relaxation.bound(&self.current, &self.is_left_out, &mut self.taken);
+        self.value = value;
+        if value > self.bound {
+            self.bound = value;
+            self.best.clone_from(&self.current);
+            self.n_stalled = 0;
+            return;
+        }
+        self.n_stalled += 1;
+        if self.n_stalled >= PATIENCE {
+            self.n_stalled = 0;
+            self.step /= 2.0;
+        }
+    }
+}

@@ -1,0 +1,264 @@
+//! Local search: single moves, swaps, and the best division of customers between two sites.
+//!
+//! Controllers come in steps, so moving one customer seldom pays: the last port of a controller must become free.
+//! [`Search::divide`] therefore reconsiders all customers of two sites at once. Sorted by how much better the first site
+//! is, the best division for any pair of loads takes a beginning of the list for each port count, so trying all loads
+//! finds the best division, merging and opening a site included.
+
+use super::mixes::FrontId;
+use super::state::{IMPOSSIBLE, State};
+
+/// Most pairs of loads tried for one division; beyond it the sites are left as they are.
+const MAX_DIVISIONS: usize = 20_000;
+
+/// Sites looked at as partners, per customer of a site: the next best ones in use.
+const PARTNERS_PER_CUSTOMER: usize = 3;
+
+/// Local search on a state.
+#[derive(Debug)]
+pub(super) struct Search<'s, 'a> {
+    pub(super) state: &'s mut State<'a>,
+    /// Arcs and divisions evaluated.
+    pub(super) work: u64,
+}
+
+/// Customers of one port count that both sites can serve.
+#[derive(Debug, Default)]
+struct Movable {
+    /// How much dearer the first site is, and the customer; best for the first site first.
+    customers: Vec<(i64, u32)>,
+}
+
+/// The best division found so far.
+#[derive(Debug)]
+struct Division {
+    cost: i64,
+    /// Customers of each port count at the first site.
+    at_first: [usize; 4],
+}
+
+impl Search<'_, '_> {
+    /// Improves the plan around the given sites until none of the moves helps.
+    pub(super) fn settle(&mut self, mut dirty: Vec<usize>) {
+        let mut is_dirty = vec![false; self.state.case.n_sites()];
+        dirty.iter().for_each(|&site| is_dirty[site] = true);
+        while let Some(site) = dirty.pop() {
+            is_dirty[site] = false;
+            let mut changed = self.move_singly(site);
+            if !self.state.members[site].is_empty() {
+                for partner in self.partners(site) {
+                    if self.divide(site, partner) || self.swap(site, partner) {
+                        changed.extend([site, partner]);
+                    }
+                }
+            }
+            for site in changed {
+                if !std::mem::replace(&mut is_dirty[site], true) {
+                    dirty.push(site);
+                }
+            }
+        }
+    }
+
+    /// Sites in use that could take customers of this one, ascending.
+    pub(super) fn partners(&self, site: usize) -> Vec<usize> {
+        let mut partners = Vec::new();
+        for &customer in &self.state.members[site] {
+            let arcs = self.state.case.arcs(customer as usize).iter().map(|arc| arc.to as usize);
+            let in_use = arcs.filter(|&other| other != site && !self.state.members[other].is_empty());
+            for other in in_use.take(PARTNERS_PER_CUSTOMER) {
+                if !partners.contains(&other) {
+                    partners.push(other);
+                }
+            }
+        }
+        partners.sort_unstable();
+        partners
+    }
+
+    /// Moves customers of a site, one at a time, to where they cost less; returns the sites that changed.
+    fn move_singly(&mut self, site: usize) -> Vec<usize> {
+        let mut changed = Vec::new();
+        for customer in self.state.members[site].clone() {
+            if let Some(to) = self.move_one(customer as usize) {
+                changed.extend([site, to]);
+            }
+        }
+        changed
+    }
+
+    /// Moves a customer to where it costs least, if that is cheaper than now.
+    fn move_one(&mut self, customer: usize) -> Option<usize> {
+        let case = self.state.case;
+        let from = self.state.assigned[customer] as usize;
+        let saved = self.state.arc_cost[customer] + self.state.site_cost[from]
+            - self.state.cost_with(from, None, Some(customer));
+        let mut best = (0, None);
+        for arc in case.arcs(customer) {
+            let to = arc.to as usize;
+            if arc.cost - saved >= best.0 {
+                break;
+            }
+            if to == from {
+                continue;
+            }
+            self.work += 1;
+            let site_cost = self.state.cost_with(to, Some(customer), None);
+            let change = arc.cost + site_cost - self.state.site_cost[to] - saved;
+            if site_cost < IMPOSSIBLE && change < best.0 {
+                best = (change, Some((to, arc.cost)));
+            }
+        }
+        let (to, arc_cost) = best.1?;
+        self.state.shift(customer, to, arc_cost);
+        Some(to)
+    }
+
+    /// Gives two sites the cheapest division of their customers, family by family; says whether that changed anything.
+    pub(super) fn divide(&mut self, first: usize, second: usize) -> bool {
+        let mut has_changed = false;
+        for family in 0..self.state.case.n_families() {
+            has_changed |= self.divide_family(family, first, second);
+        }
+        has_changed
+    }
+
+    fn divide_family(&mut self, family: usize, first: usize, second: usize) -> bool {
+        let mut movable: [Movable; 4] = Default::default();
+        for (site, other) in [(first, second), (second, first)] {
+            for &customer in &self.state.members[site] {
+                let what = self.state.case.customers[customer as usize];
+                if what.ports == 0 || what.has_uses || what.family as usize != family {
+                    continue;
+                }
+                if let Some(there) = self.state.case.arc_cost(customer as usize, other) {
+                    let here = self.state.arc_cost[customer as usize];
+                    let dearer = if site == first { here - there } else { there - here };
+                    movable[usize::from(what.ports) - 1].customers.push((dearer, customer));
+                }
+            }
+        }
+        let n_divisions = movable.iter().map(|list| list.customers.len() + 1).product::<usize>();
+        if n_divisions < 2 || n_divisions > MAX_DIVISIONS {
+            return false;
+        }
+        let (mut at_first, mut at_second) = (self.state.front(first, family), self.state.front(second, family));
+        let (mut n_first, mut n_second) = (self.state.members[first].len(), self.state.members[second].len());
+        let mut arcs = 0;
+        // The search starts from all of them at the second site.
+        for (size, list) in movable.iter_mut().enumerate() {
+            list.customers.sort_unstable();
+            for &(dearer, customer) in &list.customers {
+                if self.state.assigned[customer as usize] as usize == first {
+                    at_first = self.state.mixes.fewer(self.state.case, at_first, size as u8 + 1);
+                    at_second = self.state.mixes.more(self.state.case, at_second, size as u8 + 1);
+                    n_first -= 1;
+                    n_second += 1;
+                    arcs -= dearer;
+                }
+            }
+        }
+        let now = self.state.site_cost[first] + self.state.site_cost[second];
+        let mut best = Division { cost: now, at_first: [usize::MAX; 4] };
+        let load = Loads { family, sites: [first, second], fronts: [at_first, at_second], n: [n_first, n_second] };
+        self.try_divisions(&movable, 0, load, arcs, &mut [0; 4], &mut best);
+        if best.cost >= now {
+            return false;
+        }
+        self.apply(&movable, first, second, &best.at_first);
+        true
+    }
+
+    /// Tries every number of customers of each port count at the first site.
+    fn try_divisions(
+        &mut self,
+        movable: &[Movable; 4],
+        size: usize,
+        mut load: Loads,
+        mut arcs: i64,
+        taken: &mut [usize; 4],
+        best: &mut Division,
+    ) {
+        let Some(list) = movable.get(size) else {
+            self.work += 1;
+            let cost = arcs + self.state.cost_if(&load, 0) + self.state.cost_if(&load, 1);
+            if cost < best.cost {
+                *best = Division { cost, at_first: *taken };
+            }
+            return;
+        };
+        taken[size] = 0;
+        self.try_divisions(movable, size + 1, load, arcs, taken, best);
+        for (nth, &(dearer, _)) in list.customers.iter().enumerate() {
+            let ports = size as u8 + 1;
+            load.fronts[0] = self.state.mixes.more(self.state.case, load.fronts[0], ports);
+            load.fronts[1] = self.state.mixes.fewer(self.state.case, load.fronts[1], ports);
+            load.n[0] += 1;
+            load.n[1] -= 1;
+            arcs += dearer;
+            taken[size] = nth + 1;
+            self.try_divisions(movable, size + 1, load, arcs, taken, best);
+        }
+    }
+
+    /// Takes those that change sides away first, then puts them where they belong, so that limits hold at the end.
+    fn apply(&mut self, movable: &[Movable; 4], first: usize, second: usize, at_first: &[usize; 4]) {
+        let mut moves = Vec::new();
+        for (list, &n_first) in movable.iter().zip(at_first) {
+            for (nth, &(dearer, customer)) in list.customers.iter().enumerate() {
+                let customer = customer as usize;
+                let from = self.state.assigned[customer] as usize;
+                let to = if nth < n_first { first } else { second };
+                if from != to {
+                    let here = self.state.arc_cost[customer];
+                    moves.push((customer, to, if to == first { here + dearer } else { here - dearer }));
+                }
+            }
+        }
+        moves.iter().for_each(|&(customer, ..)| self.state.take(customer));
+        for (customer, to, arc_cost) in moves {
+            let site_cost = self.state.cost_with(to, Some(customer), None);
+            self.state.put(customer, to, arc_cost, site_cost);
+        }
+    }
+
+    /// Exchanges one pair of customers that take resources themselves, if that is cheaper.
+    fn swap(&mut self, first: usize, second: usize) -> bool {
+        let of = |state: &State<'_>, site: usize| -> Vec<usize> {
+            let members = state.members[site].iter().map(|&customer| customer as usize);
+            members.filter(|&customer| state.case.customers[customer].has_uses).collect()
+        };
+        let (ours, theirs) = (of(self.state, first), of(self.state, second));
+        let now = self.state.site_cost[first] + self.state.site_cost[second];
+        for &a in &ours {
+            let Some(a_there) = self.state.case.arc_cost(a, second) else { continue };
+            for &b in &theirs {
+                let Some(b_there) = self.state.case.arc_cost(b, first) else { continue };
+                let arcs = a_there + b_there - self.state.arc_cost[a] - self.state.arc_cost[b];
+                self.work += 1;
+                let first_cost = self.state.cost_with(first, Some(b), Some(a));
+                let second_cost = self.state.cost_with(second, Some(a), Some(b));
+                if arcs + first_cost + second_cost < now {
+                    self.state.take(a);
+                    self.state.take(b);
+                    let site_cost = self.state.cost_with(first, Some(b), None);
+                    self.state.put(b, first, b_there, site_cost);
+                    let site_cost = self.state.cost_with(second, Some(a), None);
+                    self.state.put(a, second, a_there, site_cost);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+}
+
+/// Loads of one family at two sites while a division is tried.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Loads {
+    pub(super) family: usize,
+    pub(super) sites: [usize; 2],
+    pub(super) fronts: [FrontId; 2],
+    /// Customers of all families at each site.
+    pub(super) n: [usize; 2],
+}

@@ -1,0 +1,230 @@
+//! The course of a solution: bound, first plans, search, plan.
+
+use std::ops::ControlFlow;
+
+use super::bound::Ascent;
+use super::build::build;
+use super::case::{Case, NOWHERE};
+use super::improve::Search;
+use super::plan::{Effort, Level, Outcome, Progress};
+use super::problem::Problem;
+use super::renew::Renewal;
+use super::state::State;
+use crate::random::Random;
+
+/// Rounds of the bound between two plans built from its multipliers, and between two reports.
+const ROUNDS_PER_PLAN: u32 = 50;
+
+/// Tries of the search between two reports.
+const TRIES_PER_REPORT: usize = 64;
+
+/// Fewest tries of the search; small problems need more tries per customer than large ones.
+const MIN_TRIES: usize = 150;
+
+/// Part of the average cost of a site that a plan may become dearer at the beginning of the search, as a divisor.
+/// Chosen by trial; the part shrinks to nothing at the end.
+const TOLERANCE_DIVISOR: i64 = 40;
+
+/// Amount of work for a level, by trial on the estate instances.
+struct Budget {
+    /// Rounds of the bound.
+    rounds: u32,
+    /// Tries of the search, per 16 customers.
+    tries: usize,
+}
+
+impl Budget {
+    fn of(level: Level) -> Self {
+        match level {
+            Level::Quick => Self { rounds: 100, tries: 1 },
+            Level::Normal => Self { rounds: 300, tries: 8 },
+            Level::Thorough => Self { rounds: 800, tries: 96 },
+        }
+    }
+
+    fn n_tries(&self, case: &Case) -> usize {
+        (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8)
+    }
+}
+
+/// The best plan found for a problem, and a bound that no plan can undercut.
+///
+/// The course: multipliers climb to a lower bound ([Lagrangian relaxation](super)); plans are built from them now and
+/// then and improved by local search; parts of the best one are renewed until the effort is spent. A previous assignment
+/// in `effort.start` competes with the plans built. `progress` is called now and then and may stop the work; the best
+/// plan so far is returned then.
+///
+/// Customers that cannot be served are listed in [`Outcome::unserved`] and the others get their best plan; serving more
+/// customers always goes before cost, but without a proof that no plan serves more. The bound then holds for the
+/// customers served.
+///
+/// ```
+/// use std::ops::ControlFlow;
+/// use dw_solve::location::{Arc, Customer, Effort, Family, Model, Problem, Site, price, solve};
+/// let models = [(1, 420), (2, 610), (4, 940)].map(|(ports, price)| Model { ports, price, uses: vec![] });
+/// let problem = Problem {
+///     sites: vec![Site { fixed: 780, limits: vec![] }; 2],
+///     families: vec![Family { models: models.to_vec(), ..Family::default() }],
+///     customers: [(10, 90), (20, 30), (80, 20)]
+///         .map(|(a, b)| Customer {
+///             ports: 1,
+///             arcs: vec![Arc { site: 0, cost: a }, Arc { site: 1, cost: b }],
+///             ..Customer::default()
+///         })
+///         .to_vec(),
+/// };
+/// let outcome = solve(&problem, &Effort::default(), &mut |_| ControlFlow::Continue(()));
+/// assert_eq!(outcome.plan.assignment, [Some(0), Some(0), Some(0)]);
+/// assert_eq!(outcome.cost, 780 + 940 + 10 + 20 + 80);
+/// assert_eq!(price(&problem, &outcome.plan.assignment).map(|cost| cost.total()), Ok(outcome.cost));
+/// assert!(outcome.bound <= outcome.cost);
+/// ```
+pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progress) -> ControlFlow<()>) -> Outcome {
+    let case = Case::new(problem);
+    let is_lost = (0..case.n_customers()).map(|customer| case.arcs(customer).is_empty()).collect();
+    let mut course = Course {
+        case: &case,
+        budget: Budget::of(effort.level),
+        ascent: Ascent::new(&case, is_lost),
+        best: State::new(&case),
+        has_plan: false,
+        work: 0,
+        progress,
+        stopped: false,
+    };
+    if let Some(start) = &effort.start {
+        course.try_start(start);
+    }
+    course.climb();
+    course.search(effort.seed);
+    course.outcome()
+}
+
+/// The work in progress.
+struct Course<'c, 'p> {
+    case: &'c Case,
+    budget: Budget,
+    ascent: Ascent<'c>,
+    best: State<'c>,
+    /// Whether `best` is a plan yet.
+    has_plan: bool,
+    work: u64,
+    progress: &'p mut dyn FnMut(Progress) -> ControlFlow<()>,
+    stopped: bool,
+}
+
+impl<'c> Course<'c, '_> {
+    /// Takes a previous assignment as a first plan.
+    fn try_start(&mut self, start: &[Option<usize>]) {
+        let mut state = State::new(self.case);
+        let sites: Vec<u32> =
+            start.iter().map(|site| site.map_or(NOWHERE, |s| u32::try_from(s).unwrap_or(NOWHERE))).collect();
+        state.load(&sites);
+        self.complete(state);
+    }
+
+    /// Raises the bound, with a plan now and then to aim at.
+    fn climb(&mut self) {
+        for round in 1..=self.budget.rounds {
+            let is_whole = self.has_plan && self.n_possible() == self.case.n_customers() - self.best.n_unserved;
+            let proven = self.ascent.proven();
+            let target = if is_whole { self.best.cost } else { proven.saturating_add(proven.abs() / 10) };
+            self.ascent.round(target);
+            self.work += self.case.n_arcs() as u64;
+            let is_last = round == self.budget.rounds || self.ascent.has_settled();
+            if round.is_multiple_of(ROUNDS_PER_PLAN) || is_last {
+                self.complete(State::new(self.case));
+                self.report();
+            }
+            if is_last || self.stopped || self.is_proven() {
+                return;
+            }
+        }
+    }
+
+    /// How many customers have a site at all.
+    fn n_possible(&self) -> usize {
+        self.ascent.is_left_out.iter().filter(|out| !**out).count()
+    }
+
+    /// Completes a plan by the multipliers of the bound, improves it, and keeps it if it is the best.
+    fn complete(&mut self, mut state: State<'c>) {
+        let sites: Vec<usize> = (0..self.case.n_sites()).collect();
+        let customers: Vec<usize> =
+            (0..self.case.n_customers()).filter(|&customer| state.assigned[customer] == NOWHERE).collect();
+        build(&mut state, &mut self.ascent.relaxation, &self.ascent.best, &sites, &customers);
+        let mut search = Search { state: &mut state, work: 0 };
+        search.settle(sites);
+        self.work += search.work;
+        if !self.has_plan || (state.n_unserved, state.cost) < (self.best.n_unserved, self.best.cost) {
+            self.best = state;
+            self.has_plan = true;
+        }
+    }
+
+    /// Renews parts of the best plan.
+    fn search(&mut self, seed: u64) {
+        let n_tries = self.budget.n_tries(self.case);
+        let n_in_use = self.best.members.iter().filter(|members| !members.is_empty()).count().max(1);
+        let tolerance = self.best.cost.abs() / n_in_use as i64 / TOLERANCE_DIVISOR;
+        let mut done = 0;
+        let multipliers = self.ascent.best.clone();
+        let mut state = std::mem::replace(&mut self.best, State::new(self.case));
+        let mut renewal = Renewal::new(&mut state, &mut self.ascent.relaxation, &multipliers, Random::new(seed));
+        let bound = (self.ascent.bound + super::bound::FINE - 1).div_euclid(super::bound::FINE);
+        while done < n_tries && !self.stopped && !renewal.is_at(bound) {
+            for _ in 0..TRIES_PER_REPORT.min(n_tries - done) {
+                let left = (n_tries - done) as i128;
+                renewal.renew((i128::from(tolerance) * left / n_tries as i128) as i64);
+                done += 1;
+            }
+            let (n_unserved, cost) = renewal.best_value();
+            let report = Progress { work: self.work + renewal.work(), cost: Some(cost), bound, n_unserved };
+            self.stopped = (self.progress)(report).is_break();
+        }
+        self.work += renewal.finish();
+        self.best = state;
+    }
+
+    fn report(&mut self) {
+        let report = Progress {
+            work: self.work,
+            cost: self.has_plan.then_some(self.best.cost),
+            bound: self.ascent.proven(),
+            n_unserved: self.best.n_unserved,
+        };
+        self.stopped = (self.progress)(report).is_break();
+    }
+
+    /// Whether the best plan is proven to be the best there is.
+    fn is_proven(&self) -> bool {
+        self.has_plan && self.best.n_unserved == 0 && self.best.cost <= self.ascent.proven()
+    }
+
+    /// The plan and its figures; the bound is computed anew when it must hold for fewer customers.
+    fn outcome(mut self) -> Outcome {
+        let is_unserved: Vec<bool> = self.best.assigned.iter().map(|&site| site == NOWHERE).collect();
+        if is_unserved != self.ascent.is_left_out {
+            self.ascent = Ascent::new(self.case, is_unserved.clone());
+            for _ in 0..self.budget.rounds {
+                if self.stopped || self.ascent.has_settled() {
+                    break;
+                }
+                self.ascent.round(self.best.cost);
+                self.work += self.case.n_arcs() as u64;
+            }
+        }
+        let cost = self.best.cost;
+        let bound = self.ascent.proven().min(cost);
+        let gap = if bound == cost { 0.0 } else { (cost - bound) as f64 / (cost as f64).abs().max(1.0) };
+        Outcome {
+            plan: self.best.plan(),
+            cost,
+            bound,
+            gap,
+            unserved: (0..is_unserved.len()).filter(|&customer| is_unserved[customer]).collect(),
+            work: self.work,
+            stopped: self.stopped,
+        }
+    }
+}
