@@ -44,7 +44,10 @@ fn best_of_all(problem: &Problem) -> (usize, i64) {
 fn models() -> impl Strategy<Value = Vec<Model>> {
     let model = (1u32..7, 0i64..100, 0i64..3, 0i64..30);
     prop::collection::vec(model, 1..4).prop_map(|models| {
-        models.into_iter().map(|(ports, price, units, watts)| Model { ports, price, uses: vec![units, watts] }).collect()
+        models
+            .into_iter()
+            .map(|(ports, price, units, watts)| Model { ports, price, uses: vec![units, watts] })
+            .collect()
     })
 }
 

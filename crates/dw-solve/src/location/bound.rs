@@ -34,7 +34,7 @@ pub(super) struct Relaxation<'a> {
     /// Customers worth taking, by family and port count: gain and customer.
     worthwhile: Vec<Vec<(i64, u32)>>,
     /// Customers without ports worth taking.
-    loose: Vec<(i64, u32)>,
+    loose: Vec<u32>,
     /// Best gain for so many ports, and how many customers of each port count make it.
     gains: Vec<i64>,
     picks: [Vec<u16>; 4],
@@ -110,37 +110,40 @@ impl<'a> Relaxation<'a> {
         may_take: impl Fn(usize) -> bool,
         offer: &mut Offer,
     ) {
-        let case = self.case;
-        self.worthwhile.iter_mut().for_each(Vec::clear);
-        self.loose.clear();
-        for arc in case.site_arcs(site) {
-            let customer = arc.to as usize;
-            let gain = multipliers[customer] - arc.cost * FINE;
-            if gain > 0 && may_take(customer) {
-                let what = case.customers[customer];
-                match usize::from(what.ports).checked_sub(1) {
-                    Some(size) => self.worthwhile[what.family as usize * 4 + size].push((gain, arc.to)),
-                    None => self.loose.push((gain, arc.to)),
-                }
-            }
-        }
+        offer.value = self.collect(site, multipliers, may_take) - self.case.fixed[site] * FINE;
         offer.customers.clear();
-        offer.value = -case.fixed[site] * FINE;
-        offer.value += self.loose.iter().map(|(gain, _)| gain).sum::<i64>();
-        offer.customers.extend(self.loose.iter().map(|(_, customer)| customer));
-        for family in 0..case.n_families() {
+        offer.customers.extend(&self.loose);
+        for family in 0..self.case.n_families() {
             offer.value += self.best_of_family(site, family, &mut offer.customers);
         }
     }
 
-    /// The most a site can earn from one family, and which customers it takes.
-    fn best_of_family(&mut self, site: usize, family: usize, customers: &mut Vec<u32>) -> i64 {
+    /// Lists the customers whose multiplier exceeds their arc; returns the gain from those without ports.
+    pub(super) fn collect(&mut self, site: usize, multipliers: &[i64], may_take: impl Fn(usize) -> bool) -> i64 {
+        self.worthwhile.iter_mut().for_each(Vec::clear);
+        self.loose.clear();
+        let mut from_loose = 0;
+        for arc in self.case.site_arcs(site) {
+            let customer = arc.to as usize;
+            let gain = multipliers[customer] - arc.cost * FINE;
+            if gain > 0 && may_take(customer) {
+                let what = self.case.customers[customer];
+                if let Some(size) = usize::from(what.ports).checked_sub(1) {
+                    self.worthwhile[what.family as usize * 4 + size].push((gain, arc.to));
+                } else {
+                    from_loose += gain;
+                    self.loose.push(arc.to);
+                }
+            }
+        }
+        from_loose
+    }
+
+    /// Best gains from 0, 1, 2 ... ports of one family among the customers collected.
+    pub(super) fn gains(&mut self, site: usize, family: usize) -> &[i64] {
         let lists = &mut self.worthwhile[family * 4..][..4];
         let asked: usize = lists.iter().zip(1..).map(|(list, size)| list.len() * size).sum();
         let most = asked.min(self.most_ports[site * self.case.n_families() + family] as usize);
-        if most == 0 {
-            return 0;
-        }
         self.gains.clear();
         self.gains.resize(most + 1, 0);
         for (size, list) in lists.iter_mut().enumerate() {
@@ -153,16 +156,27 @@ impl<'a> Relaxation<'a> {
                 take_groups(size + 1, list, &mut self.gains, &mut self.picks[size]);
             }
         }
+        &self.gains
+    }
+
+    /// Least prices of 0, 1, 2 ... ports in use of one family at a site, as far as the limits of the site go.
+    pub(super) fn prices(&self, site: usize, family: usize) -> &[i64] {
         let prices = &self.port_prices[self.case.class(site, family) as usize];
+        &prices[..=self.most_ports[site * self.case.n_families() + family] as usize]
+    }
+
+    /// The most a site can earn from one family, and which customers it takes.
+    fn best_of_family(&mut self, site: usize, family: usize, customers: &mut Vec<u32>) -> i64 {
+        self.gains(site, family);
         let (mut best, mut ports) = (0, 0);
-        for (at, (gain, price)) in self.gains.iter().zip(prices).enumerate() {
+        for (at, (gain, price)) in self.gains.iter().zip(self.prices(site, family)).enumerate() {
             if gain - price > best {
                 (best, ports) = (gain - price, at);
             }
         }
         for size in (0..4).rev() {
             let n_taken = usize::from(self.picks[size][ports]);
-            customers.extend(lists[size][..n_taken].iter().map(|(_, customer)| customer));
+            customers.extend(self.worthwhile[family * 4 + size][..n_taken].iter().map(|(_, customer)| customer));
             ports -= n_taken * (size + 1);
         }
         best

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::build::insert;
 use super::case::{Case, NOWHERE};
+use super::mixes::FrontId;
 use super::problem::Problem;
 use super::state::{IMPOSSIBLE, State};
 
@@ -72,7 +73,7 @@ struct Search<'a> {
     state: State<'a>,
     order: Vec<usize>,
     /// Loads from which the customers from some place in the order on cannot be served.
-    failed: BTreeSet<(usize, Vec<i64>)>,
+    failed: BTreeSet<(usize, (Vec<FrontId>, Vec<i64>))>,
 }
 
 impl Search<'_> {

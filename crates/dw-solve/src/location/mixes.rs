@@ -20,7 +20,7 @@ const UNKNOWN: FrontId = FrontId::MAX;
 const SEARCHED_PORTS: u64 = 96;
 
 /// Most mixes kept per load. *Common practice*: three or four models leave fewer than ten.
-const MAX_MIXES: usize = 24;
+const MAX_MIXES: usize = 64;
 
 /// One way to meet a load.
 #[derive(Debug, Clone)]
@@ -48,12 +48,14 @@ struct Front {
 pub(super) struct Mixes {
     fronts: Vec<Front>,
     known: BTreeMap<(u32, Counts), FrontId>,
+    /// Whether every front so far lists all unbeaten mixes.
+    pub(super) are_complete: bool,
 }
 
 impl Mixes {
     /// A store whose front number `c` is the empty load of stock class `c`.
     pub(super) fn new(case: &Case) -> Self {
-        let mut mixes = Self { fronts: Vec::new(), known: BTreeMap::new() };
+        let mut mixes = Self { fronts: Vec::new(), known: BTreeMap::new(), are_complete: true };
         for class in 0..case.classes.len() {
             mixes.front(case, class as u32, [0; 4]);
         }
@@ -66,7 +68,8 @@ impl Mixes {
             return id;
         }
         let id = self.fronts.len() as FrontId;
-        let mixes = mixes_for(case, class, counts);
+        let (mixes, is_complete) = mixes_for(case, class, counts);
+        self.are_complete &= is_complete;
         self.fronts.push(Front { class, counts, mixes, more: [UNKNOWN; 4], fewer: [UNKNOWN; 4] });
         self.known.insert((class, counts), id);
         id
@@ -145,13 +148,13 @@ impl Mixes {
     }
 }
 
-/// Searches the mixes for a load.
-fn mixes_for(case: &Case, class: u32, counts: Counts) -> Vec<Mix> {
+/// Searches the mixes for a load, and says whether the search was complete.
+fn mixes_for(case: &Case, class: u32, counts: Counts) -> (Vec<Mix>, bool) {
     let class = &case.classes[class as usize];
     let family = &case.families[class.family as usize];
     let holds = |size: u32| family.models.iter().any(|model| model.ports >= size);
     if counts.iter().zip(1..).any(|(&count, size)| count > 0 && !holds(size)) {
-        return Vec::new();
+        return (Vec::new(), true);
     }
     let needed = family.ports_needed(pack::ports(counts));
     let mut order: Vec<usize> = (0..family.models.len()).collect();
@@ -164,11 +167,12 @@ fn mixes_for(case: &Case, class: u32, counts: Counts) -> Vec<Mix> {
         needed,
         taken: vec![0; family.models.len()],
         found: Vec::new(),
+        is_complete: true,
         largest_limits: &case.largest_limits,
     };
     search.take_large_numbers();
     search.extend(0);
-    search.found
+    (search.found, search.is_complete)
 }
 
 /// Enumeration of the smallest mixes that meet a load.
@@ -181,6 +185,7 @@ struct Search<'a> {
     needed: u64,
     taken: Vec<u32>,
     found: Vec<Mix>,
+    is_complete: bool,
     largest_limits: &'a [i64],
 }
 
@@ -194,6 +199,7 @@ impl Search<'_> {
         if let Some(model) = cheapest.filter(|_| self.needed > SEARCHED_PORTS) {
             let base = (self.needed - SEARCHED_PORTS) / u64::from(models[model].ports);
             self.taken[model] = u32::try_from(base).unwrap_or(u32::MAX);
+            self.is_complete = base == 0;
         }
     }
 
@@ -265,6 +271,7 @@ impl Search<'_> {
         self.found.retain(|mix| !beats(&new, mix));
         let place = self.found.partition_point(|mix| mix.price <= new.price);
         self.found.insert(place, new);
+        self.is_complete &= self.found.len() <= MAX_MIXES;
         self.found.truncate(MAX_MIXES);
     }
 }

@@ -9,6 +9,7 @@ mod bound;
 mod build;
 mod case;
 mod decide;
+mod exact;
 mod improve;
 mod mixes;
 mod pack;

@@ -5,6 +5,7 @@ use std::ops::ControlFlow;
 use super::bound::Ascent;
 use super::build::build;
 use super::case::{Case, NOWHERE};
+use super::exact::{self, Answer};
 use super::improve::Search;
 use super::plan::{Effort, Level, Outcome, Progress};
 use super::problem::Problem;
@@ -31,14 +32,16 @@ struct Budget {
     rounds: u32,
     /// Tries of the search, per 16 customers.
     tries: usize,
+    /// Loads looked at to close a small problem.
+    loads: usize,
 }
 
 impl Budget {
     fn of(level: Level) -> Self {
         match level {
-            Level::Quick => Self { rounds: 100, tries: 1 },
-            Level::Normal => Self { rounds: 300, tries: 8 },
-            Level::Thorough => Self { rounds: 800, tries: 96 },
+            Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000 },
+            Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000 },
+            Level::Thorough => Self { rounds: 800, tries: 96, loads: 2_000_000 },
         }
     }
 
@@ -91,12 +94,14 @@ pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progre
         work: 0,
         progress,
         stopped: false,
+        is_best: false,
     };
     if let Some(start) = &effort.start {
         course.try_start(start);
     }
     course.climb();
     course.search(effort.seed);
+    course.finish();
     course.outcome()
 }
 
@@ -111,6 +116,8 @@ struct Course<'c, 'p> {
     work: u64,
     progress: &'p mut dyn FnMut(Progress) -> ControlFlow<()>,
     stopped: bool,
+    /// Whether the best plan is proven to be the best by a complete search.
+    is_best: bool,
 }
 
 impl<'c> Course<'c, '_> {
@@ -186,6 +193,24 @@ impl<'c> Course<'c, '_> {
         self.best = state;
     }
 
+    /// Closes the gap of a small problem by a complete search.
+    fn finish(&mut self) {
+        if self.stopped || self.is_proven() {
+            return;
+        }
+        let known = (self.best.n_unserved, self.best.cost);
+        let (relaxation, multipliers) = (&mut self.ascent.relaxation, &self.ascent.best);
+        match exact::finish(self.case, relaxation, multipliers, known, self.budget.loads) {
+            Some(Answer::Better(assignment)) => {
+                self.best = State::new(self.case);
+                self.best.load(&assignment);
+                self.is_best = true;
+            }
+            Some(Answer::KnownIsBest) => self.is_best = true,
+            None => {}
+        }
+    }
+
     fn report(&mut self) {
         let report = Progress {
             work: self.work,
@@ -204,7 +229,7 @@ impl<'c> Course<'c, '_> {
     /// The plan and its figures; the bound is computed anew when it must hold for fewer customers.
     fn outcome(mut self) -> Outcome {
         let is_unserved: Vec<bool> = self.best.assigned.iter().map(|&site| site == NOWHERE).collect();
-        if is_unserved != self.ascent.is_left_out {
+        if !self.is_best && is_unserved != self.ascent.is_left_out {
             self.ascent = Ascent::new(self.case, is_unserved.clone());
             for _ in 0..self.budget.rounds {
                 if self.stopped || self.ascent.has_settled() {
@@ -215,7 +240,7 @@ impl<'c> Course<'c, '_> {
             }
         }
         let cost = self.best.cost;
-        let bound = self.ascent.proven().min(cost);
+        let bound = if self.is_best { cost } else { self.ascent.proven().min(cost) };
         let gap = if bound == cost { 0.0 } else { (cost - bound) as f64 / (cost as f64).abs().max(1.0) };
         Outcome {
             plan: self.best.plan(),

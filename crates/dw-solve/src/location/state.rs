@@ -102,37 +102,13 @@ impl<'a> State<'a> {
 
     /// Cost of a site with the given fronts.
     fn cost_of(&self, site: usize, fronts: &[FrontId], add: Option<usize>, remove: Option<usize>) -> i64 {
-        let case = self.case;
-        let mut price = case.fixed[site];
-        for &front in fronts {
-            match self.mixes.mixes(front).first() {
-                Some(mix) => price += mix.price,
-                None => return IMPOSSIBLE,
-            }
-        }
-        if !case.is_limited[site] {
-            return price;
-        }
         let amount = |customer: Option<usize>, resource: usize| match customer {
-            Some(customer) if case.customers[customer].has_uses => case.uses(customer)[resource],
+            Some(customer) if self.case.customers[customer].has_uses => self.case.uses(customer)[resource],
             _ => 0,
         };
-        let mut fits = true;
-        for (resource, &limit) in case.limits(site).iter().enumerate() {
-            let customers = self.site_taken(site)[resource] + amount(add, resource) - amount(remove, resource);
-            if customers > limit {
-                return IMPOSSIBLE;
-            }
-            let models: i64 = fronts.iter().map(|&front| self.mixes.mixes(front)[0].uses[resource]).sum();
-            fits &= models <= limit - customers;
-        }
-        if fits {
-            return price;
-        }
-        let left: Vec<i64> = (case.limits(site).iter().enumerate())
-            .map(|(r, &limit)| limit - (self.site_taken(site)[r] + amount(add, r) - amount(remove, r)))
-            .collect();
-        self.mixes.choose(fronts, &left).map_or(IMPOSSIBLE, |(price, _)| case.fixed[site] + price)
+        let taken = self.site_taken(site);
+        let taken = |resource: usize| taken[resource] + amount(add, resource) - amount(remove, resource);
+        cost_in_use(self.case, &self.mixes, site, fronts, taken)
     }
 
     /// Front of a site and family.
@@ -141,8 +117,8 @@ impl<'a> State<'a> {
     }
 
     /// Everything that decides what more the sites can serve.
-    pub(super) fn loads(&self) -> Vec<i64> {
-        self.fronts.iter().map(|&front| i64::from(front)).chain(self.taken.iter().copied()).collect()
+    pub(super) fn loads(&self) -> (Vec<FrontId>, Vec<i64>) {
+        (self.fronts.clone(), self.taken.clone())
     }
 
     /// Cost of one of two sites if the family had the given load there; customers that differ take no resources.
@@ -299,4 +275,39 @@ impl<'a> State<'a> {
             }
         }
     }
+}
+
+/// Cost of a site in use with the given fronts; `taken` is what its customers take of each limited resource.
+/// [`IMPOSSIBLE`] when no mixes stay within the limits.
+pub(super) fn cost_in_use(
+    case: &Case,
+    mixes: &Mixes,
+    site: usize,
+    fronts: &[FrontId],
+    taken: impl Fn(usize) -> i64,
+) -> i64 {
+    let mut price = case.fixed[site];
+    for &front in fronts {
+        match mixes.mixes(front).first() {
+            Some(mix) => price += mix.price,
+            None => return IMPOSSIBLE,
+        }
+    }
+    if !case.is_limited[site] {
+        return price;
+    }
+    let mut fits = true;
+    for (resource, &limit) in case.limits(site).iter().enumerate() {
+        let left = limit - taken(resource);
+        if left < 0 {
+            return IMPOSSIBLE;
+        }
+        let models: i64 = fronts.iter().map(|&front| mixes.mixes(front)[0].uses[resource]).sum();
+        fits &= models <= left;
+    }
+    if fits {
+        return price;
+    }
+    let left: Vec<i64> = case.limits(site).iter().enumerate().map(|(r, &limit)| limit - taken(r)).collect();
+    mixes.choose(fronts, &left).map_or(IMPOSSIBLE, |(price, _)| case.fixed[site] + price)
 }
