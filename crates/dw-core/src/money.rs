@@ -109,6 +109,11 @@ impl Currency {
         lawful.then(|| Self(code.to_owned()))
     }
 
+    /// The code ISO 4217 reserves for no currency at all.
+    pub fn none() -> Self {
+        Self("XXX".to_owned())
+    }
+
     /// The three-letter code.
     pub fn code(&self) -> &str {
         &self.0
