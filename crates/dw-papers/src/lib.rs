@@ -15,3 +15,10 @@ pub use csv_out::{CsvFile, write_csv};
 pub use error::Error;
 pub use pdf::{Which, write_pdf};
 pub use xlsx::write_xlsx;
+
+// The tests inside this crate share the binder of the tests outside it, which call the crate by its name.
+#[cfg(test)]
+extern crate self as dw_papers;
+#[cfg(test)]
+#[path = "../tests/it/fixture.rs"]
+mod fixture;

@@ -311,7 +311,7 @@ impl<'a> Setter<'a> {
         self.ruler.fit(text, Place { width_pt, size_pt, bold: false, max_lines })
     }
 
-    fn bold(&self, text: &str, width_pt: f64, size_pt: f64, max_lines: u32) -> Fitted {
+    pub(super) fn bold(&self, text: &str, width_pt: f64, size_pt: f64, max_lines: u32) -> Fitted {
         self.ruler.fit(text, Place { width_pt, size_pt, bold: true, max_lines: Some(max_lines) })
     }
 

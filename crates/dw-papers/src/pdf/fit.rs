@@ -63,9 +63,44 @@ impl Ruler {
         size_pt * advance.map_or(1.0, |units| f64::from(units) / font.units_per_em())
     }
 
-    /// The text, cut so that it fits the place.
+    /// The text, cut so that it fits the place; when it had to be shortened, it says by how much.
     pub(super) fn fit(&self, text: &str, place: Place) -> Fitted {
-        let text = self.shorten(&printable(text), place);
+        self.fit_ending(text, place, |missing| format!("… ({missing} more characters)"))
+    }
+
+    /// As [`Ruler::fit`], but on as few lines as may be and with a bare ellipsis: for a place too small to say more.
+    pub(super) fn fit_label(&self, text: &str, place: Place) -> Fitted {
+        self.fit_ending(&text.replace(['\r', '\n'], " "), place, |_| "…".to_owned())
+    }
+
+    fn fit_ending(&self, text: &str, place: Place, ending: impl Fn(usize) -> String) -> Fitted {
+        let text = printable(text);
+        let Some(max_lines) = place.max_lines else { return self.broken(&text, place) };
+        // No more than would fill the lines without a gap; the loop takes off what ragged lines lose.
+        let mut end = self.chars_within(&text, place, place.width_pt * f64::from(max_lines));
+        loop {
+            let fitted = if end < text.len() {
+                let missing = text[end..].chars().count();
+                self.broken(&format!("{}{}", text[..end].trim_end(), ending(missing)), place)
+            } else {
+                self.broken(&text, place)
+            };
+            let n_lines = self.n_lines(&fitted, place);
+            if end == 0 || n_lines <= max_lines {
+                return fitted;
+            }
+            // Far over, straight to about one line too many; from there one character at a time.
+            let kept = if n_lines > max_lines + 1 {
+                (end as f64 * f64::from(max_lines + 1) / f64::from(n_lines)) as usize
+            } else {
+                end
+            };
+            end = text.floor_char_boundary(kept.min(end - 1));
+        }
+    }
+
+    /// The text with places to break in every word that is wider than a line.
+    fn broken(&self, text: &str, place: Place) -> Fitted {
         let room = place.width_pt * (1.0 - SPARE);
         let mut pieces = Vec::new();
         let mut piece = String::new();
@@ -84,14 +119,26 @@ impl Ruler {
         Fitted::Pieces(pieces)
     }
 
-    /// As [`Ruler::fit`], but the shortened text ends in a bare ellipsis: for a place too small to say more.
-    pub(super) fn fit_label(&self, text: &str, place: Place) -> Fitted {
-        let text = printable(text).replace('\n', " ");
-        let lines = place.max_lines.unwrap_or(u32::MAX);
-        // Lines end ragged; nine tenths of their length is what words fill (*common practice*).
-        let end = self.chars_within(&text, place, place.width_pt * f64::from(lines) * 0.9);
-        let text = if end < text.len() { format!("{}…", text[..end].trim_end()) } else { text };
-        self.fit(&text, Place { max_lines: None, ..place })
+    /// Lines that the text takes when each is filled before the next begins.
+    fn n_lines(&self, fitted: &Fitted, place: Place) -> u32 {
+        let pieces = match fitted {
+            Fitted::Whole(text) => std::slice::from_ref(text),
+            Fitted::Pieces(pieces) => pieces,
+        };
+        let (mut lines, mut used) = (1_u32, 0.0);
+        for token in pieces.iter().flat_map(|piece| piece.split_inclusive(char::is_whitespace)) {
+            let word = self.width_pt(token.trim_end(), place.size_pt, place.bold);
+            if used > 0.0 && used + word > place.width_pt * (1.0 - SPARE) {
+                lines += 1;
+                used = 0.0;
+            }
+            used += self.width_pt(token, place.size_pt, place.bold);
+            if token.ends_with('\n') {
+                lines += 1;
+                used = 0.0;
+            }
+        }
+        lines
     }
 
     /// Cuts a word that is wider than a line into lines; what is before it stays with its first part.
@@ -136,21 +183,6 @@ impl Ruler {
             }
         }
         word.len()
-    }
-
-    /// Cuts a text that would take more lines than the place has, and says how much is missing.
-    fn shorten(&self, text: &str, place: Place) -> String {
-        let Some(max_lines) = place.max_lines else { return text.to_owned() };
-        let room = place.width_pt * f64::from(max_lines);
-        let mut used = 0.0;
-        for (at, c) in text.char_indices() {
-            used += if c == '\n' { place.width_pt } else { self.char_pt(c, place.size_pt, place.bold) };
-            if used > room {
-                let missing = text[at..].chars().count();
-                return format!("{}… ({missing} more characters)", text[..at].trim_end());
-            }
-        }
-        text.to_owned()
     }
 }
 
@@ -259,6 +291,21 @@ mod tests {
         let place = Place { max_lines: Some(2), ..place(100.0) };
         let Fitted::Whole(text) = ruler().fit(&"ab ".repeat(3_000), place) else { panic!("short words need no cut") };
         assert!(text.ends_with(" more characters)") && text.len() < 120, "{text}");
+    }
+
+    #[test]
+    fn a_label_never_takes_more_lines_than_its_place_has() {
+        let place = Place { max_lines: Some(2), ..place(50.0) };
+        let long = "x".repeat(999);
+        for text in ["Main door", "Approved for construction by all", &long, &"D-01/".repeat(99), "\n\n\n", " "] {
+            let fitted = ruler().fit_label(text, place);
+            assert!(ruler().n_lines(&fitted, place) <= 2, "{fitted:?}");
+        }
+        assert_eq!(ruler().fit_label("Main door", place), Fitted::Whole("Main door".to_owned()));
+        assert_eq!(
+            ruler().fit_label("Approved by all who look", place),
+            Fitted::Whole("Approved by all who…".to_owned())
+        );
     }
 
     #[test]

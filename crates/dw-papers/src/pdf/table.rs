@@ -1,16 +1,22 @@
 //! Tables for the template: widths of the columns, cells cut to them.
 
-use super::data::{CellData, INSET_PT, Setter, TABLE_PT};
+use super::data::{BODY_PT, CellData, INSET_PT, Setter, TABLE_PT};
 use super::fit::{Fitted, Place, share_width};
 use crate::Error;
 use crate::model::{Cell, Column, ColumnKind, Row, RowKind, Table, Value};
 use serde::Serialize;
 
-/// Most lines of a cell: a row never breaks across pages, so the tallest must fit one with its table head.
+/// Most lines of a cell, of a head and of a group title. A row never breaks across pages: all three together must fit
+/// the lowest sheet, Letter lying across with some 480 points of height for 9.5 points a line.
 const CELL_LINES: u32 = 30;
+const HEAD_LINES: u32 = 5;
+const TITLE_LINES: u32 = 2;
 
 /// The longest word that a column of words is widened for; a longer one is divided instead.
 const WORD_PT: f64 = 60.0;
+
+/// Room for two or three characters, which even an empty column gets.
+const MIN_TEXT_PT: f64 = 2.0 * TABLE_PT;
 
 #[derive(Debug, Serialize)]
 pub(super) struct TableData {
@@ -32,15 +38,19 @@ pub(super) fn table(setter: &Setter<'_>, table: &Table, width: f64, currency: &s
     table.check()?;
     let heads: Vec<String> = table.columns.iter().map(|column| column.heading(currency)).collect();
     let widths = column_widths(setter, table, &heads, width);
-    let fit = |text: &str, width_pt: f64, bold: bool| {
-        let place = Place { width_pt: width_pt - 2.0 * INSET_PT, size_pt: TABLE_PT, bold, max_lines: Some(CELL_LINES) };
-        setter.ruler.fit(text, place)
+    let place = |width_pt: f64, bold: bool, lines: u32| Place {
+        width_pt: width_pt - 2.0 * INSET_PT,
+        size_pt: TABLE_PT,
+        bold,
+        max_lines: Some(lines),
     };
     let row = |row: &Row| {
         let bold = row.kind != RowKind::Normal;
         let cell = |(cell, column_pt): (&Cell, &f64)| {
-            let width_pt = if row.kind == RowKind::Group { width } else { *column_pt };
-            CellData { text: fit(&setter.printer.bare(&cell.value), width_pt, bold), link: setter.link(cell) }
+            let group = row.kind == RowKind::Group;
+            let (width_pt, lines) = if group { (width, TITLE_LINES) } else { (*column_pt, CELL_LINES) };
+            let text = setter.ruler.fit(&setter.printer.bare(&cell.value), place(width_pt, bold, lines));
+            CellData { text, link: setter.link(cell) }
         };
         let empty = Cell::empty();
         let filled = row.cells.iter().chain(std::iter::repeat(&empty));
@@ -48,9 +58,13 @@ pub(super) fn table(setter: &Setter<'_>, table: &Table, width: f64, currency: &s
         RowData { kind: kind(row.kind), cells: filled.zip(&widths).take(n_cells).map(cell).collect() }
     };
     Ok(TableData {
-        title: fit(&table.title, width, true),
+        title: setter.bold(&table.title, width, BODY_PT, TITLE_LINES),
         right: table.columns.iter().map(|column| is_right(column)).collect(),
-        head: heads.iter().zip(&widths).map(|(head, width_pt)| fit(head, *width_pt, true)).collect(),
+        head: heads
+            .iter()
+            .zip(&widths)
+            .map(|(head, width_pt)| setter.ruler.fit_label(head, place(*width_pt, true, HEAD_LINES)))
+            .collect(),
         rows: table.rows.iter().map(row).collect(),
         widths,
     })
@@ -85,7 +99,7 @@ fn column_widths(setter: &Setter<'_>, table: &Table, heads: &[String], width: f6
         }
     }
     // The cut leaves a little of each line free, so the need is a little more than the text.
-    let need = |text_pt: f64| if text_pt > 0.0 { text_pt * 1.06 + 2.0 * INSET_PT } else { 0.0 };
+    let need = |text_pt: f64| f64::max(text_pt, MIN_TEXT_PT) * 1.06 + 2.0 * INSET_PT;
     let weights: Vec<f64> = table.columns.iter().map(|column| column.weight).collect();
     let hard: Vec<f64> = figures.iter().map(|figure| need(*figure).min(width * 0.4)).collect();
     let soft: Vec<f64> = hard.iter().zip(&words).map(|(hard, word)| f64::max(*hard, need(*word))).collect();

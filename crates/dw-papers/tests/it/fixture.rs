@@ -15,21 +15,21 @@ const PLACES: [(&str, [&str; 4]); 5] = [
 
 /// The whole issue: proposal, opening schedule, bill of materials, power sheet, findings.
 pub(crate) fn ferry_terminal(tag: &str) -> Binder {
+    issue(tag, 52)
+}
+
+/// The same with another number of rows in the opening schedule.
+pub(crate) fn issue(tag: &str, n_openings: usize) -> Binder {
     Binder {
         title_block: title_block(),
         locale: Locale::new(tag).unwrap(),
         document_id: "FT-2607/P2".to_owned(),
-        papers: vec![proposal(), opening_schedule(52), bill_of_materials(), power_sheet(), findings()],
+        papers: vec![proposal(), opening_schedule(n_openings), bill_of_materials(), power_sheet(), findings()],
         workings: (1..=24).map(working).collect(),
     }
 }
 
-/// One schedule of `n_openings` rows.
-pub(crate) fn large(n_openings: usize) -> Binder {
-    Binder { papers: vec![opening_schedule(n_openings)], ..ferry_terminal("en-GB") }
-}
-
-pub(crate) fn title_block() -> TitleBlock {
+fn title_block() -> TitleBlock {
     TitleBlock {
         customer: "Lower Reach Ferry Trust".to_owned(),
         site: "South Bank Terminal, Quay Road".to_owned(),
@@ -61,7 +61,7 @@ fn proposal() -> Paper {
             ),
             Block::Heading("Price".to_owned()),
             Block::Facts(vec![
-                Fact::new("Equipment", money(4_812_350)).clone(),
+                Fact::new("Equipment", money(4_812_350)),
                 Fact::new("Labour", money(3_145_000)),
                 Fact::new("Total without tax", money(7_957_350).explained_by("price/total")),
                 Fact::new("Valid until", Cell::date(Date::new(2026, 6, 30).unwrap())),

@@ -1,6 +1,6 @@
 //! PDF files, read back.
 
-use crate::fixture::{ferry_terminal, large};
+use crate::fixture::{ferry_terminal, issue};
 use dw_papers::{Error, Which, write_pdf};
 use lopdf::{Document, Object};
 
@@ -132,7 +132,7 @@ fn figures_follow_the_locale() {
 
 #[test]
 fn the_head_of_a_table_stands_on_every_page_it_runs_to() {
-    let bytes = write_pdf(&large(200), Which::Paper("opening-schedule")).unwrap();
+    let bytes = write_pdf(&issue("en-GB", 200), Which::Paper("opening-schedule")).unwrap();
     let n_pages = n_pages(&bytes);
     assert!(n_pages > 5);
     assert_eq!(text(&bytes).matches("Onlossofpower").count(), n_pages);
