@@ -82,12 +82,22 @@ impl Graph {
     /// Nodes are settled by distance, then by number; among equally short ways to a node the one found first in that
     /// order is kept, and among equal edges the one added first. Sums beyond `u64` saturate.
     pub fn from(&self, source: usize) -> Ways {
-        let mut ways = Ways { source, distances: vec![None; self.n_nodes()], previous: vec![None; self.n_nodes()] };
-        if source >= self.n_nodes() {
-            return ways;
+        self.within(&[(source, 0)], u64::MAX)
+    }
+
+    /// The shortest way to every node within `limit`, beginning at the best of several starts.
+    ///
+    /// Each start is a node and the length already gone there, for example from a point beside the graph. Starts that
+    /// are not nodes are left out. The order in which equally short ways are chosen is that of [`Self::from`].
+    pub fn within(&self, starts: &[(usize, u64)], limit: u64) -> Ways {
+        let mut ways = Ways { distances: vec![None; self.n_nodes()], previous: vec![None; self.n_nodes()] };
+        let mut queue = BinaryHeap::new();
+        for &(node, gone) in starts.iter().filter(|start| start.0 < self.n_nodes() && start.1 <= limit) {
+            if ways.distances[node].is_none_or(|known| gone < known) {
+                ways.distances[node] = Some(gone);
+                queue.push(Reverse((gone, node)));
+            }
         }
-        ways.distances[source] = Some(0);
-        let mut queue = BinaryHeap::from([Reverse((0u64, source))]);
         while let Some(Reverse((distance, node))) = queue.pop() {
             if ways.distances[node] != Some(distance) {
                 continue;
@@ -96,7 +106,7 @@ impl Graph {
                 let edge = self.edges[id];
                 let next = edge.other(node);
                 let through = distance.saturating_add(edge.length);
-                if ways.distances[next].is_none_or(|known| through < known) {
+                if through <= limit && ways.distances[next].is_none_or(|known| through < known) {
                     ways.distances[next] = Some(through);
                     ways.previous[next] = Some((node, id));
                     queue.push(Reverse((through, next)));
@@ -107,10 +117,9 @@ impl Graph {
     }
 }
 
-/// Distances and ways from one source, made by [`Graph::from`].
+/// Distances and ways from one or several starts, made by [`Graph::from`] and [`Graph::within`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ways {
-    source: usize,
     distances: Vec<Option<u64>>,
     previous: Vec<Option<(usize, usize)>>,
 }
@@ -121,8 +130,8 @@ impl Ways {
         self.distances.get(node).copied().flatten()
     }
 
-    /// Edge numbers from the source to `node`, in walking order; empty for the source itself, `None` when it cannot
-    /// be reached.
+    /// Edge numbers from the start to `node`, in walking order; empty for a start itself, `None` when it cannot be
+    /// reached.
     pub fn path(&self, node: usize) -> Option<Vec<usize>> {
         self.distance(node)?;
         let mut path = Vec::new();
@@ -135,9 +144,14 @@ impl Ways {
         Some(path)
     }
 
-    /// The node the ways start from.
-    pub fn source(&self) -> usize {
-        self.source
+    /// The start from which the shortest way to `node` begins; `None` when it cannot be reached.
+    pub fn start(&self, node: usize) -> Option<usize> {
+        self.distance(node)?;
+        let mut at = node;
+        while let Some((before, _)) = self.previous[at] {
+            at = before;
+        }
+        Some(at)
     }
 }
 
@@ -213,5 +227,18 @@ mod tests {
         assert_eq!((ways.distance(0), ways.path(0)), (Some(0), Some(Vec::new())));
         assert_eq!(graph.from(9).distance(0), None);
         assert_eq!(graph.add_node(), 2);
+    }
+
+    #[test]
+    fn ways_from_several_starts_begin_at_the_nearest_and_end_at_the_limit() {
+        let mut graph = Graph::new(4);
+        for (a, b, length) in [(0, 1, 10), (1, 2, 10), (2, 3, 10)] {
+            assert!(graph.add_edge(a, b, length).is_some());
+        }
+        let ways = graph.within(&[(0, 0), (3, 5), (9, 0)], 15);
+        assert_eq!([0, 1, 2, 3].map(|node| ways.distance(node)), [Some(0), Some(10), Some(15), Some(5)]);
+        assert_eq!((ways.start(2), ways.path(2)), (Some(3), Some(vec![2])));
+        assert_eq!(graph.within(&[(0, 0)], 15).distance(2), None, "20 is beyond the limit");
+        assert_eq!(graph.within(&[(0, 0)], 20).distance(2), Some(20), "exactly at the limit");
     }
 }
