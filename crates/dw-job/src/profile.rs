@@ -3,8 +3,8 @@
 use dw_core::{Celsius, Hours, Minutes, Sink};
 use serde_json::{Value as Json, json};
 
-use crate::job::{Intake, Places};
-use crate::text::{Document, Section, section};
+use crate::job::Intake;
+use crate::text::{Document, ProfileUnknown, Section, section};
 
 section! {
     /// A code profile.
@@ -25,6 +25,10 @@ section! {
         battery_margin_percent: Option<f64>,
         /// Source of the margin.
         battery_margin_source: Option<String>,
+        /// Capacity left at the end of a battery's life, percent of rated; 100 where the margin covers ageing.
+        battery_end_of_life_percent: Option<f64>,
+        /// Source of that figure.
+        battery_end_of_life_source: Option<String>,
         /// Time to recharge.
         recharge: Option<Hours>,
         /// Source of the recharge time.
@@ -50,13 +54,24 @@ section! {
 
 impl Profile {
     /// Reads a profile from its file.
-    pub fn read(document: &Document) -> (Self, Places, Sink) {
+    pub fn read(document: &Document) -> (Self, Sink) {
         let mut reading = Intake::new(document, Sink::default());
         let profile = reading.single("profile");
         reading.finish();
-        let mut places = Places::default();
-        let sink = reading.into_places(&mut places);
-        (profile, places, sink)
+        (profile, reading.sink)
+    }
+
+    /// The profile of this name among the files that come with the program. An unknown name is a finding, and every
+    /// figure the profile would have given becomes common practice on the list of assumptions.
+    pub fn named(name: Option<&str>, files: &[Document]) -> (Self, Sink) {
+        let read: Vec<(Self, Sink)> = files.iter().map(Self::read).collect();
+        let known: Vec<String> = read.iter().filter_map(|(profile, _)| profile.id.clone()).collect();
+        let found = read.into_iter().find(|(profile, _)| profile.id.as_deref() == name && name.is_some());
+        found.unwrap_or_else(|| {
+            let mut sink = Sink::default();
+            sink.report(&ProfileUnknown { name: name.map(str::to_owned), known });
+            (Self::default(), sink)
+        })
     }
 
     /// The JSON Schema (2020-12) of a profile file.

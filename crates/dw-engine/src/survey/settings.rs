@@ -18,7 +18,7 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
     let standby = profile.standby.unwrap_or(Hours::new(4.0));
     let alarm = profile.alarm.unwrap_or(Minutes::new(5.0));
     let recharge = profile.recharge.unwrap_or(Hours::new(24.0));
-    let margin = profile.battery_margin_percent.unwrap_or(20.0);
+    let margin = profile.battery_margin_percent.unwrap_or(10.0);
     let conductor = profile.conductor_temperature.unwrap_or(Celsius::new(20.0));
     let mut percent = |given: Option<f64>, field: &str, value: f64, because: &str| {
         taken.or(given.as_ref(), "policy", field, value, &format!("{value} %"), because)
@@ -32,11 +32,12 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
         80.0,
         "common practice: load a supply to 75-80 %",
     );
+    let end_of_life_because = profile.battery_end_of_life_source.clone();
     let end_of_life = percent(
         power.battery_end_of_life_percent,
         "power.battery_end_of_life_percent",
-        100.0,
-        "the battery margin already covers ageing; 80 % would count it twice",
+        profile.battery_end_of_life_percent.unwrap_or(80.0),
+        end_of_life_because.as_deref().unwrap_or("IEEE 485 practice: replaced at 80 % of rated capacity"),
     );
     let margin = percent(
         power.battery_margin_percent,

@@ -1,11 +1,50 @@
 //! Rules about how a job or catalogue is written.
 
-use dw_core::{Place, Source, rule};
+use dw_core::{Place, Rule, RuleInfo, Source, rule};
 
-/// How every one of these places is shown: at its source.
-fn at(place: &Place) -> Place {
-    place.clone()
+rule! {
+    /// ## What it checks
+    /// The policy names a code profile the program knows.
+    /// ## Why it matters
+    /// The profile gives standby time, battery margin and the thresholds of escape rules, each with its source. Without
+    /// it common practice stands in, and rules without a threshold are silent.
+    /// ## Basis
+    /// The job format.
+    /// ## Example
+    /// `code_profile = "uk"` where `uk-eu` is known.
+    /// ## What to do
+    /// Name one of the profiles, or give a file of your own with `--profile`.
+    pub struct ProfileUnknown: "JOB-012" "profile-unknown" Fix since "0.1" {
+        /// The name given, if any.
+        pub name: Option<String>,
+        /// The profiles known.
+        pub known: Vec<String>,
+    }
+    place(_it) { Place::named("policy", "").field("code_profile") }
+    headline(it) {
+        match &it.name {
+            Some(name) => format!("policy: there is no code profile \"{}\"; common practice stands in", super::sheet::shorten(name)),
+            None => "policy: no code profile is named; common practice stands in".to_owned(),
+        }
+    }
+    help(it) { vec![format!("Set code_profile to one of {}, or give a file with --profile", it.known.join(", "))] }
 }
+
+/// Every rule of this crate, in the order of codes.
+pub const RULES: &[RuleInfo] = &[
+    UnknownKey::INFO,
+    WrongValue::INFO,
+    MissingId::INFO,
+    DuplicateId::INFO,
+    DanglingReference::INFO,
+    BadSyntax::INFO,
+    BadEncoding::INFO,
+    UnitTwice::INFO,
+    OutOfRange::INFO,
+    DuplicateKey::INFO,
+    FileTooLarge::INFO,
+    ProfileUnknown::INFO,
+];
 
 fn in_file(source: &Source) -> Place {
     Place::named("file", &source.file).at(Some(source.clone()))
@@ -32,7 +71,7 @@ rule! {
         /// The known key nearest to it.
         pub meant: Option<String>,
     }
-    place(it) { at(&it.place) }
+    place(it) { it.place.clone() }
     headline(it) { format!("{}: nothing is known under \"{}\"", it.source, super::sheet::shorten(&it.key)) }
     help(it) {
         match &it.meant {
@@ -63,7 +102,7 @@ rule! {
         /// What was expected.
         pub expected: String,
     }
-    place(it) { at(&it.place) }
+    place(it) { it.place.clone() }
     headline(it) { format!("{}: \"{}\" cannot be read here", it.source, it.written) }
     help(it) { vec![format!("Expected: {}", it.expected)] }
 }
@@ -111,7 +150,7 @@ rule! {
         /// Where the first one was written.
         pub first: Source,
     }
-    place(it) { at(&it.place) }
+    place(it) { it.place.clone() }
     headline(it) { format!("{}: {} is there already, at {}; this one is left out", it.source, it.place, it.first) }
     help(_it) { vec!["Give one of the two another id, or remove it".to_owned()] }
 }
@@ -137,7 +176,7 @@ rule! {
         /// The existing id nearest to it.
         pub meant: Option<String>,
     }
-    place(it) { at(&it.place) }
+    place(it) { it.place.clone() }
     headline(it) { format!("{}: there is no {} \"{}\"", it.place, it.kind, super::sheet::shorten(&it.id)) }
     help(it) {
         match &it.meant {
@@ -185,7 +224,7 @@ rule! {
         pub source: Source,
     }
     place(it) { in_file(&it.source) }
-    headline(it) { format!("{}: the file is not UTF-8 from here on; unreadable letters were replaced", it.source) }
+    headline(it) { format!("{}: the file is not UTF-8 from here on; letters that could not be read were replaced", it.source) }
     help(_it) { vec!["Save the file again as UTF-8 (in a spreadsheet: \"CSV UTF-8\")".to_owned()] }
 }
 
@@ -208,7 +247,7 @@ rule! {
         /// The key without its unit.
         pub key: String,
     }
-    place(it) { at(&it.place) }
+    place(it) { it.place.clone() }
     headline(it) { format!("{}: \"{}\" is given a second time in another unit", it.source, it.key) }
     help(_it) { vec!["Keep one of the two".to_owned()] }
 }
@@ -238,7 +277,7 @@ rule! {
         /// Unit of the limits.
         pub unit: &'static str,
     }
-    place(it) { at(&it.place) }
+    place(it) { it.place.clone() }
     headline(it) { format!("{}: {} lies outside {} to {} {}", it.source, it.written, it.least, it.most, it.unit) }
     help(_it) { vec!["Correct the value; it counts as missing until then".to_owned()] }
 }

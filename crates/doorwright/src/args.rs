@@ -1,0 +1,181 @@
+//! The command line as people type it.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Turns a site survey into an electronic access-control design that is chosen, checked, priced and ready to build.
+#[derive(Debug, Parser)]
+#[command(name = "doorwright", version, max_term_width = 100, after_help = "\
+Start with:
+  doorwright demo --out demo-out     see a whole design of an invented ferry terminal
+  doorwright new my-job              begin a job of your own
+  doorwright check my-job            what is wrong or missing
+  doorwright design my-job --out my-job/out
+
+Exit codes: 0 nothing to stop, 1 stop findings, 2 usage or file error.")]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+
+    /// Print JSON instead of text.
+    #[arg(long, global = true)]
+    pub json: bool,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Design a job without writing anything, and list what is wrong or missing.
+    Check(CheckArgs),
+    /// Design a job and write the design and all its papers.
+    Design(DesignArgs),
+    /// Explain a finding by its code, or a figure of a job by its path.
+    #[command(after_help = "\
+Examples:
+  doorwright explain POW-001                                  the manual page of a rule
+  doorwright explain                                          every rule
+  doorwright explain my-job                                   every figure that has a working
+  doorwright explain my-job opening/D-101/lock_end_v          one figure: formula, inputs, source
+  doorwright explain my-job enclosure/TR-1/E1                 all figures whose path begins so")]
+    Explain(ExplainArgs),
+    /// Run one calculator by itself.
+    #[command(after_help = "\
+Examples:
+  doorwright calc                                             every calculator
+  doorwright calc voltage-drop                                what one asks for
+  doorwright calc voltage-drop length_m=30 current_a=0.5 awg=18
+  doorwright calc --cases cases.csv                           many, from columns id,calculator,inputs")]
+    Calc(CalcArgs),
+    /// Print the JSON Schema of a document.
+    Schema(SchemaArgs),
+    /// Begin a job in a new folder.
+    New(NewArgs),
+    /// Write the demo job, its design and all its papers.
+    Demo(DemoArgs),
+    /// Keep where openings stand as an issued revision, so that later edits neither move nor renumber them.
+    Issue(IssueArgs),
+    /// Print a completion script for a shell.
+    Completions(CompletionArgs),
+}
+
+/// A job and what it is designed with.
+#[derive(Debug, Args)]
+pub struct JobArgs {
+    /// The job's folder, or its job.toml.
+    pub job: PathBuf,
+
+    /// A catalogue file laid over the built-in demo catalogue; may be repeated, later files win.
+    #[arg(long, value_name = "FILE")]
+    pub catalogue: Vec<PathBuf>,
+
+    /// Use only the catalogue files given, not the built-in demo catalogue.
+    #[arg(long, requires = "catalogue")]
+    pub own_catalogue_only: bool,
+
+    /// A code profile file, instead of the one the job's policy names.
+    #[arg(long, value_name = "FILE")]
+    pub profile: Option<PathBuf>,
+
+    /// Plan anew even where an issued revision says where openings stand.
+    #[arg(long)]
+    pub fresh: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+
+    /// One line a finding.
+    #[arg(long)]
+    pub brief: bool,
+}
+
+/// Arguments of `design`.
+#[derive(Debug, Args)]
+pub struct DesignArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+
+    /// Folder to write to; made when it is not there.
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Args)]
+pub struct ExplainArgs {
+    /// The code of a finding, or a job.
+    pub what: Option<String>,
+
+    /// The path of a figure of that job, or its beginning.
+    pub figure: Option<String>,
+}
+
+/// Arguments of `calc`.
+#[derive(Debug, Args)]
+pub struct CalcArgs {
+    /// The calculator.
+    pub name: Option<String>,
+
+    /// Its inputs.
+    #[arg(value_name = "KEY=VALUE")]
+    pub inputs: Vec<String>,
+
+    /// Run every row of a file with the columns id, calculator, inputs (`key=value;key=value`).
+    #[arg(long, value_name = "FILE.csv", conflicts_with_all = ["name", "inputs"])]
+    pub cases: Option<PathBuf>,
+}
+
+/// Documents that have a schema.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Document {
+    /// The job document.
+    Job,
+    /// A catalogue file.
+    Catalogue,
+    /// A code profile.
+    Profile,
+    /// A design as JSON.
+    Design,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Which document.
+    #[arg(default_value = "job")]
+    pub document: Document,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// Folder to make; nothing that is there already is touched.
+    pub folder: PathBuf,
+}
+
+/// Arguments of `demo`.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Folder to write to; made when it is not there.
+    #[arg(long, value_name = "DIR", default_value = "demo-out")]
+    pub out: PathBuf,
+}
+
+/// Arguments of `issue`.
+#[derive(Debug, Args)]
+pub struct IssueArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionArgs {
+    /// The shell.
+    pub shell: clap_complete::Shell,
+}

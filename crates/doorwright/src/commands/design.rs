@@ -1,0 +1,51 @@
+//! `design JOB --out DIR`: the design as JSON and all its papers.
+
+use std::path::Path;
+
+use dw_engine::Design;
+use serde_json::json;
+
+use super::{designed, outcome};
+use crate::args::DesignArgs;
+use crate::progress::Progress;
+use crate::{Outcome, files, show};
+
+/// Designs the job and writes everything.
+pub fn run(args: &DesignArgs, json: bool) -> anyhow::Result<Outcome> {
+    let design = designed(files::load(&args.job)?, args.job.fresh);
+    let written = write_all(&design, &args.out)?;
+    report(&design, &args.out, &written, json)?;
+    Ok(outcome(&design))
+}
+
+/// Writes the design and its papers into a folder; gives the names of the files.
+pub fn write_all(design: &Design, out: &Path) -> anyhow::Result<Vec<String>> {
+    files::make_folder(out)?;
+    let progress = Progress::new();
+    progress.step("papers");
+    let mut written = vec!["design.json".to_owned()];
+    files::write(&out.join("design.json"), &serde_json::to_vec_pretty(design)?)?;
+    for paper in dw_papers::papers(design)? {
+        progress.step(&paper.name);
+        files::write(&out.join(&paper.name), &paper.bytes)?;
+        written.push(paper.name);
+    }
+    Ok(written)
+}
+
+/// Tells what was written and what the findings are.
+pub fn report(design: &Design, out: &Path, written: &[String], as_json: bool) -> anyhow::Result<()> {
+    if as_json {
+        return show::json(&json!({ "folder": out.display().to_string(), "files": written, "findings": design.findings }));
+    }
+    let mut text: String = design.findings.iter().map(show::brief).collect();
+    text.push_str(&show::summary(design));
+    let price = &design.price;
+    text.push_str(&format!("Net {} {}, with tax {} {}\n", price.net, price.currency.code(), price.total, price.currency.code()));
+    text.push_str(&format!(
+        "Placement within {:.2} % of the least cost for this data\n",
+        design.placement.gap * 100.0
+    ));
+    text.push_str(&format!("{} files in {}\n", written.len(), out.display()));
+    show::text(&text)
+}

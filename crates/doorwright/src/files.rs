@@ -1,0 +1,109 @@
+//! Reading jobs and catalogues from disk, and writing files whole or not at all.
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context as _, bail};
+use dw_core::Sink;
+use dw_job::{Catalogue, Document, JOB_FILE, Job, Profile};
+
+use crate::args::JobArgs;
+use crate::shipped;
+
+/// A job with what it is designed with, and what reading them raised.
+pub struct Loaded {
+    pub job: Job,
+    pub catalogue: Catalogue,
+    pub profile: Profile,
+    pub read: Sink,
+}
+
+/// Name of a catalogue file that may stand beside the job and is laid over the others.
+const JOB_CATALOGUE: &str = "catalogue.toml";
+
+/// Loads the job, its catalogue and its profile.
+pub fn load(args: &JobArgs) -> anyhow::Result<Loaded> {
+    let folder = job_folder(&args.job)?;
+    let mut catalogue = if args.own_catalogue_only { Vec::new() } else { shipped::catalogue() };
+    let beside = folder.join(JOB_CATALOGUE);
+    let own = args.catalogue.iter().cloned().chain(beside.exists().then_some(beside));
+    for path in own {
+        catalogue.push(document(&path, &path.display().to_string())?);
+    }
+    let profile = args.profile.as_deref().map(|path| document(path, &path.display().to_string())).transpose()?;
+    Ok(assemble(&job_documents(&folder)?, &catalogue, profile))
+}
+
+/// Reads documents already in memory.
+pub fn assemble(job: &[Document], catalogue: &[Document], profile: Option<Document>) -> Loaded {
+    let (job, mut read) = Job::read(job);
+    let (catalogue, said) = Catalogue::read(catalogue);
+    read.append(said);
+    let (profile, said) = match profile {
+        Some(document) => Profile::read(&document),
+        None => Profile::named(job.policy.code_profile.as_deref(), &shipped::profiles()),
+    };
+    read.append(said);
+    Loaded { job, catalogue, profile, read }
+}
+
+/// The folder of a job given by folder or by document.
+pub fn job_folder(path: &Path) -> anyhow::Result<PathBuf> {
+    if path.is_dir() {
+        if !path.join(JOB_FILE).exists() {
+            bail!("there is no {JOB_FILE} in {}; begin one with: doorwright new FOLDER", path.display());
+        }
+        return Ok(path.to_owned());
+    }
+    if path.file_name().is_some_and(|name| name == JOB_FILE) && path.exists() {
+        return Ok(path.parent().map(Path::to_owned).unwrap_or_default());
+    }
+    bail!("{} is neither a folder with a {JOB_FILE} nor a {JOB_FILE}", path.display())
+}
+
+fn job_documents(folder: &Path) -> anyhow::Result<Vec<Document>> {
+    let sheets = Job::SHEETS.iter().map(|row| row.0);
+    let names = std::iter::once(JOB_FILE).chain(sheets).filter(|name| folder.join(name).exists());
+    names.map(|name| document(&folder.join(name), name)).collect()
+}
+
+fn document(path: &Path, name: &str) -> anyhow::Result<Document> {
+    let bytes = fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    Ok(Document { name: name.to_owned(), bytes })
+}
+
+/// Reads a text file.
+pub fn text(path: &Path) -> anyhow::Result<String> {
+    let bytes = fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    String::from_utf8(bytes).with_context(|| format!("{} is not UTF-8; save it again as UTF-8", path.display()))
+}
+
+/// Makes a folder.
+pub fn make_folder(path: &Path) -> anyhow::Result<()> {
+    fs::create_dir_all(path).with_context(|| format!("cannot make the folder {}", path.display()))
+}
+
+/// Writes a file whole or not at all: a crash, a full disk or a power cut leaves the old file as it was.
+pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    let failed = || format!("cannot write {}; what was there before is untouched", path.display());
+    let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = tempfile::Builder::new().prefix(".writing-").tempfile_in(folder).with_context(failed)?;
+    file.write_all(bytes).with_context(failed)?;
+    file.as_file().sync_all().with_context(failed)?;
+    set_usual_permissions(file.as_file()).with_context(failed)?;
+    file.persist(path).map_err(|error| error.error).with_context(failed)?;
+    Ok(())
+}
+
+/// Temporary files are private; what we write for people is readable like any other file.
+fn set_usual_permissions(file: &fs::File) -> std::io::Result<()> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        file.set_permissions(fs::Permissions::from_mode(0o644))?;
+    }
+    #[cfg(not(unix))]
+    let _ = file;
+    Ok(())
+}
