@@ -182,6 +182,11 @@ impl Column {
         Self { title: title.into(), unit: None, kind: ColumnKind::Date, weight }
     }
 
+    /// Whether the cells stand on the right.
+    pub(crate) fn is_right(&self) -> bool {
+        matches!(self.kind, ColumnKind::Number | ColumnKind::Money)
+    }
+
     /// The title with the unit in brackets, such as "Length (m)" or "Price (EUR)".
     pub fn heading(&self, currency: &str) -> String {
         let unit = if self.kind == ColumnKind::Money { Some(currency) } else { self.unit.as_deref() };
@@ -265,6 +270,25 @@ impl Cell {
     /// A number printed with `digits` decimal places.
     pub fn number(value: f64, digits: u8) -> Self {
         Self { value: Value::Number { value, digits }, figure: None }
+    }
+
+    /// A number with at most so many significant figures and no zeros at the end, as in a calculation by hand.
+    ///
+    /// ```
+    /// use dw_papers::model::{Cell, Value};
+    /// assert_eq!(Cell::significant(10.5, 6), Cell::number(10.5, 1));
+    /// assert_eq!(Cell::significant(0.018_100_02, 4), Cell::number(0.018_100_02, 4));
+    /// assert_eq!(Cell::significant(1_234_567.8, 6), Cell::number(1_234_567.8, 0));
+    /// ```
+    pub fn significant(value: f64, figures: u8) -> Self {
+        const MOST: i32 = 12;
+        let after_first = figures.saturating_sub(1);
+        let scientific = format!("{value:.*e}", usize::from(after_first));
+        let exponent: i32 = scientific.split_once('e').and_then(|(_, exponent)| exponent.parse().ok()).unwrap_or(0);
+        let decimals = (i32::from(after_first) - exponent).clamp(0, MOST);
+        let plain = format!("{value:.*}", decimals as usize);
+        let digits = plain.split_once('.').map_or(0, |(_, decimals)| decimals.trim_end_matches('0').len());
+        Self::number(value, digits as u8)
     }
 
     /// A count of things.

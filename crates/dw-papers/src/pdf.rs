@@ -76,7 +76,7 @@ mod tests {
             let at = at + *offset;
             match item {
                 FrameItem::Group(group) => {
-                    runs(&group.frame, at + Point::new(group.transform.tx, group.transform.ty), found)
+                    runs(&group.frame, at + Point::new(group.transform.tx, group.transform.ty), found);
                 }
                 FrameItem::Text(text) => {
                     found.push((text.text.to_string(), at.x.to_pt(), (at.x + text.width()).to_pt(), at.y.to_pt()));

@@ -6,12 +6,11 @@
 
 use crate::Error;
 use crate::locale::{currency_digits, plain_amount};
-use crate::model::{Binder, Block, Cell, Column, ColumnKind, Date, RowKind, Table, TitleBlock, Value};
+use crate::model::{Binder, Block, Cell, Column, Date, RowKind, Table, TitleBlock, Value};
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Url, Workbook, Worksheet};
 use std::collections::BTreeSet;
 
-/// Most characters of a sheet name, of a cell, and the last row of a sheet.
-/// Source: ECMA-376 Part 1 as implemented; limits documented for the file format, *from memory*.
+/// Most UTF-16 units of a sheet name and of a cell (limits of the programs that read the format, *from memory*).
 const NAME_CHARS: usize = 31;
 const CELL_CHARS: usize = 32_767;
 
@@ -83,15 +82,17 @@ fn utf16_prefix(text: &str, units: usize) -> &str {
 }
 
 fn first_sheet(sheet: &mut Worksheet, binder: &Binder, tables: &[(String, &Table)]) -> Result<(), Error> {
-    let block = &binder.title_block;
+    let title = &binder.title_block.job_title;
     sheet.set_name(FIRST_SHEET)?;
     sheet.set_column_width(0, 18)?.set_column_width(1, 80)?;
-    sheet.write_string_with_format(
-        0,
-        0,
-        shortened(&block.job_title, CELL_CHARS),
-        &text_format("").set_bold().set_font_size(14),
-    )?;
+    write_text(sheet, 0, 0, title, &text_format(title).set_bold().set_font_size(14))?;
+    let row = identity(sheet, 2, &binder.title_block)?;
+    let row = list_of_sheets(sheet, row + 1, tables)?;
+    cautions(sheet, row + 1, binder)
+}
+
+/// Writes the title block; gives the row after it.
+fn identity(sheet: &mut Worksheet, mut row: u32, block: &TitleBlock) -> Result<u32, Error> {
     let facts = [
         ("Customer", &block.customer),
         ("Site", &block.site),
@@ -103,39 +104,34 @@ fn first_sheet(sheet: &mut Worksheet, binder: &Binder, tables: &[(String, &Table
         ("Units", &block.units),
         ("Currency", &block.currency),
     ];
-    let mut row = 2;
     for (label, value) in facts {
         sheet.write_string(row, 0, label)?;
         write_text(sheet, row, 1, value, &text_format(value))?;
         row += 1;
     }
+    let left = date_format().set_align(FormatAlign::Left);
     sheet.write_string(row, 0, "Issue date")?;
-    sheet.write_datetime_with_format(
-        row,
-        1,
-        date_value(block.issue_date)?,
-        &date_format().set_align(FormatAlign::Left),
-    )?;
-    row += 2;
+    sheet.write_datetime_with_format(row, 1, date_value(block.issue_date)?, &left)?;
+    Ok(row + 1)
+}
+
+/// Writes a link to each sheet; gives the row after them.
+fn list_of_sheets(sheet: &mut Worksheet, mut row: u32, tables: &[(String, &Table)]) -> Result<u32, Error> {
     sheet.write_string_with_format(row, 0, "Sheets", &Format::new().set_bold())?;
     for (name, _) in tables {
-        let link = Url::new(format!("internal:'{name}'!A1")).set_text(name);
-        sheet.write_url(row, 1, link)?;
+        sheet.write_url(row, 1, Url::new(format!("internal:'{name}'!A1")).set_text(name))?;
         row += 1;
     }
-    row += 1;
-    for paper in &binder.papers {
-        for piece in &paper.blocks {
-            if let Block::Caution(text) = piece {
-                sheet.write_string_with_format(
-                    row,
-                    0,
-                    "Caution",
-                    &Format::new().set_bold().set_align(FormatAlign::Top),
-                )?;
-                write_text(sheet, row, 1, text, &text_format(text).set_text_wrap())?;
-                row += 1;
-            }
+    Ok(row)
+}
+
+fn cautions(sheet: &mut Worksheet, mut row: u32, binder: &Binder) -> Result<(), Error> {
+    let label = Format::new().set_bold().set_align(FormatAlign::Top);
+    for block in binder.papers.iter().flat_map(|paper| &paper.blocks) {
+        if let Block::Caution(text) = block {
+            sheet.write_string_with_format(row, 0, "Caution", &label)?;
+            write_text(sheet, row, 1, text, &text_format(text).set_text_wrap())?;
+            row += 1;
         }
     }
     Ok(())
@@ -148,7 +144,7 @@ fn table_sheet(sheet: &mut Worksheet, table: &Table, block: &TitleBlock) -> Resu
         Format::new().set_bold().set_text_wrap().set_align(FormatAlign::Top).set_border_bottom(FormatBorder::Medium);
     for (at, column) in (0_u16..).zip(&table.columns) {
         let heading = column.heading(&block.currency);
-        let format = if is_right(column) { head.clone().set_align(FormatAlign::Right) } else { head.clone() };
+        let format = if column.is_right() { head.clone().set_align(FormatAlign::Right) } else { head.clone() };
         write_text(sheet, 0, at, &heading, &guarded(format, &heading))?;
         sheet.set_column_width(at, column_width(table, usize::from(at), column) as f64)?;
     }
@@ -251,10 +247,6 @@ fn date_format() -> Format {
 
 fn date_value(date: Date) -> Result<ExcelDateTime, Error> {
     Ok(ExcelDateTime::from_ymd(date.year(), date.month(), date.day())?)
-}
-
-fn is_right(column: &Column) -> bool {
-    matches!(column.kind, ColumnKind::Number | ColumnKind::Money)
 }
 
 /// Characters of the longest text in the column, within bounds; long texts wrap instead.

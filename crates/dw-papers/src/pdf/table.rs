@@ -3,7 +3,7 @@
 use super::data::{BODY_PT, CellData, INSET_PT, Setter, TABLE_PT};
 use super::fit::{Fitted, Place, share_width};
 use crate::Error;
-use crate::model::{Cell, Column, ColumnKind, Row, RowKind, Table, Value};
+use crate::model::{Cell, Column, Row, RowKind, Table, Value};
 use serde::Serialize;
 
 /// Most lines of a cell, of a head and of a group title. A row never breaks across pages: all three together must fit
@@ -59,7 +59,7 @@ pub(super) fn table(setter: &Setter<'_>, table: &Table, width: f64, currency: &s
     };
     Ok(TableData {
         title: setter.bold(&table.title, width, BODY_PT, TITLE_LINES),
-        right: table.columns.iter().map(|column| is_right(column)).collect(),
+        right: table.columns.iter().map(Column::is_right).collect(),
         head: heads
             .iter()
             .zip(&widths)
@@ -76,10 +76,6 @@ fn kind(kind: RowKind) -> &'static str {
         RowKind::Group => "group",
         RowKind::Total => "total",
     }
-}
-
-fn is_right(column: &Column) -> bool {
-    matches!(column.kind, ColumnKind::Number | ColumnKind::Money)
 }
 
 /// Widths by weight, but wide enough for every figure, because a figure cut in two misleads; and wide enough for usual

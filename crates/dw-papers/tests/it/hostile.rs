@@ -6,7 +6,7 @@ use dw_papers::model::{Binder, Block, Cell, Column, Fact, Orientation, Paper, Ro
 use dw_papers::{Error, Which, write_csv, write_pdf, write_xlsx};
 use rust_decimal::Decimal;
 
-pub(crate) const MARKUP: &str =
+const MARKUP: &str =
     "#panic() [x] *bold* _it_ $a^2$ <label> @ref `raw` // gone /* gone */ \\n ~ -- ''quoted'' = head - item";
 
 fn table(columns: Vec<Column>, rows: Vec<Row>) -> Table {
@@ -19,7 +19,7 @@ fn binder(blocks: Vec<Block>) -> Binder {
 }
 
 /// The text in every place that a binder has for one.
-pub(crate) fn everywhere(hostile: &str) -> Binder {
+fn everywhere(hostile: &str) -> Binder {
     let text = || hostile.to_owned();
     let column = |weight| Column::text(hostile, weight);
     let rows = vec![

@@ -1,5 +1,7 @@
 //! The writers seen from outside: what is read back from their files.
 
+#![allow(clippy::unwrap_used, reason = "a file that cannot be read back fails its test")]
+
 mod csv_files;
 mod fixture;
 mod hostile;
