@@ -12,7 +12,7 @@ use crate::model::{
 };
 use crate::text::{
     BadSyntax, DanglingReference, Document, DuplicateId, Field, Fields, Files, MissingId, Node, Pos, Record, Section,
-    Table, UnknownKey, nearest, read_sheet, read_toml,
+    Table, Told, UnknownKey, WrongValue, at_place, is_sheet, nearest, read_sheet, read_toml,
 };
 
 /// Format number this version writes; every lower one is read.
@@ -131,10 +131,16 @@ impl Job {
         for document in documents.iter().filter(|document| document.name != JOB_FILE) {
             if let Some((_, table)) = Self::SHEETS.iter().find(|row| row.0 == document.name) {
                 sheets.insert(*table, read_sheet(document, &mut files, &mut sink));
+            } else if is_sheet(&document.name) {
+                let source = Source { file: document.name.clone(), line: 1, column: 1, title: None };
+                let place = Place::named("file", &document.name).at(Some(source.clone()));
+                let meant = nearest(&document.name, Self::SHEETS.iter().map(|row| row.0)).map(str::to_owned);
+                sink.report(&UnknownKey { place, source, key: document.name.clone(), meant });
             }
         }
         let mut reading =
-            Intake { root, sheets, files, sink, places: BTreeMap::new(), taken: BTreeSet::from(["format"]) };
+            Intake { root, sheets, files, told: Told::new(), sink, places: BTreeMap::new(), taken: BTreeSet::new() };
+        reading.check_format();
         let mut job = Self::read_tables(&mut reading);
         reading.finish();
         let mut sink = reading.into_places(&mut job.places);
@@ -218,12 +224,30 @@ pub(crate) struct Intake<'a> {
     pub(crate) root: Table,
     pub(crate) sheets: BTreeMap<&'a str, Vec<Table>>,
     pub(crate) files: Files,
+    pub(crate) told: Told,
     pub(crate) sink: Sink,
     pub(crate) places: BTreeMap<&'static str, BTreeMap<String, Table>>,
     pub(crate) taken: BTreeSet<&'static str>,
 }
 
 impl Intake<'_> {
+    /// Tells when a document was written by a later version; what is known of it is still read.
+    fn check_format(&mut self) {
+        self.taken.insert("format");
+        let Some(node) = self.root.get("format") else { return };
+        let written = match node {
+            Node::Scalar(scalar, _) => scalar.shown(),
+            other => format!("{other:?}"),
+        };
+        if !written.parse().is_ok_and(|format: u32| (1..=FORMAT).contains(&format)) {
+            let source = self.files.source(node.pos(), Some("format"));
+            let place = at_place("job", "", "format", &source);
+            let expected =
+                format!("a format number this version knows, 1 to {FORMAT}; all that is known is still read");
+            self.sink.report(&WrongValue { place, source, written, expected });
+        }
+    }
+
     /// Reads a table that stands once.
     pub(crate) fn single<T: Section + Default>(&mut self, key: &'static str) -> T {
         self.taken.insert(key);
@@ -232,7 +256,7 @@ impl Intake<'_> {
             self.wrong_shape(key, node.pos(), "a table");
             return T::default();
         };
-        let mut fields = Fields::new(&table, key, String::new(), &self.files, &mut self.sink);
+        let mut fields = Fields::new(&table, (key, String::new()), &self.files, &mut self.told, &mut self.sink);
         let value = T::read_fields(&mut fields).unwrap_or_default();
         fields.finish();
         self.places.entry(key).or_default().insert(String::new(), table);
@@ -270,7 +294,7 @@ impl Intake<'_> {
             _ => None,
         });
         let id = written_id.clone().unwrap_or_else(|| (row + 1).to_string());
-        let mut fields = Fields::new(&table, R::KIND, id.clone(), &self.files, &mut self.sink);
+        let mut fields = Fields::new(&table, (R::KIND, id.clone()), &self.files, &mut self.told, &mut self.sink);
         let record = R::read_fields(&mut fields);
         fields.finish();
         if let (None, Some(key)) = (&record, R::ID_KEY) {
@@ -290,8 +314,8 @@ impl Intake<'_> {
 
     fn wrong_shape(&mut self, key: &str, pos: Pos, expected: &str) {
         let source = self.files.source(pos, Some(key));
-        let place = crate::text::at_place("job", "", key, &source);
-        self.sink.report(&crate::text::WrongValue {
+        let place = at_place("job", "", key, &source);
+        self.sink.report(&WrongValue {
             place,
             source,
             written: key.to_owned(),
@@ -304,7 +328,7 @@ impl Intake<'_> {
         for (key, pos, _) in &self.root.entries {
             if !self.taken.contains(key.as_str()) {
                 let source = self.files.source(*pos, Some(key));
-                let place = crate::text::at_place("job", "", key, &source);
+                let place = at_place("job", "", key, &source);
                 let meant = nearest(key, self.taken.iter().copied()).map(str::to_owned);
                 self.sink.report(&UnknownKey { place, source, key: key.clone(), meant });
             }

@@ -102,6 +102,7 @@ impl Intake<'_> {
         Self {
             root,
             files,
+            told: crate::text::Told::new(),
             sink,
             sheets: BTreeMap::new(),
             places: BTreeMap::new(),

@@ -10,7 +10,7 @@ use serde_json::{Map, Value as Json, json};
 use toml_edit::Value as Toml;
 
 use super::node::{Node, ScalarNode};
-use super::record::Fields;
+use super::record::{Fields, spelling};
 use super::rules::{OutOfRange, UnitTwice, WrongValue};
 
 /// Properties of a record's JSON Schema under construction.
@@ -24,8 +24,8 @@ pub trait Field: Sized {
     fn write(&self, key: &str, out: &mut toml_edit::Table);
     /// Adds the properties this field may be written under.
     fn schema(key: &str, about: &str, out: &mut FieldSchema);
-    /// Visits ids of other objects held: kind and id.
-    fn references(&self, _visit: &mut dyn FnMut(&'static str, &str)) {}
+    /// Visits ids of other objects held under `path`: path of the field, kind, id.
+    fn references(&self, _path: &str, _visit: &mut dyn FnMut(&str, &'static str, &str)) {}
 }
 
 /// A single value.
@@ -62,9 +62,9 @@ impl<T: Scalar> Field for T {
     fn schema(key: &str, about: &str, out: &mut FieldSchema) {
         out.insert(key.to_owned(), described(T::schema(), about));
     }
-    fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
+    fn references(&self, path: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
         if let Some((kind, id)) = self.reference() {
-            visit(kind, id);
+            visit(path, kind, id);
         }
     }
 }
@@ -81,9 +81,9 @@ impl<T: Field> Field for Option<T> {
     fn schema(key: &str, about: &str, out: &mut FieldSchema) {
         T::schema(key, about, out);
     }
-    fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
+    fn references(&self, path: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
         if let Some(value) = self {
-            value.references(visit);
+            value.references(path, visit);
         }
     }
 }
@@ -111,9 +111,9 @@ impl<T: Scalar> Field for Vec<T> {
     fn schema(key: &str, about: &str, out: &mut FieldSchema) {
         out.insert(key.to_owned(), described(json!({ "type": "array", "items": T::schema() }), about));
     }
-    fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
+    fn references(&self, path: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
         for (kind, id) in self.iter().filter_map(Scalar::reference) {
-            visit(kind, id);
+            visit(path, kind, id);
         }
     }
 }
@@ -178,7 +178,7 @@ impl Scalar for u32 {
 /// A pure number: a factor, a share, a percentage. Never negative.
 impl Scalar for f64 {
     fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
-        number(node).filter(|number| *number >= 0.0).ok_or_else(|| "a number that is not negative".to_owned())
+        number(node).filter(|number| *number >= 0.0).ok_or_else(|| "a number such as 1.5, not negative".to_owned())
     }
     fn shown(&self) -> Toml {
         (*self).into()
@@ -258,13 +258,13 @@ const SIGNED_KEYS: [&str; 9] = ["x", "y", "x1", "y1", "x2", "y2", "entry_x", "en
 fn read_quantity(fields: &mut Fields<'_, '_>, key: &'static str, unit: &'static str) -> Option<f64> {
     let mut found = None;
     for (suffix, factor, offset) in units_at_edge(unit) {
-        let spelled = format!("{key}_{suffix}");
-        let Some(node) = fields.take(&spelled) else { continue };
+        let Some(node) = fields.take_measured(key, suffix) else { continue };
+        let spelled = spelling(key, suffix);
         let Some(written) = (match node {
             Node::Scalar(scalar, _) => number(scalar),
             _ => None,
         }) else {
-            fields.report_value(&spelled, node, "a number".to_owned());
+            fields.report_value(&spelled, node, "a number such as 1.5".to_owned());
             continue;
         };
         let value = written * factor + offset;

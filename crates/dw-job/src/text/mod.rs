@@ -11,11 +11,12 @@ mod words;
 
 pub use field::{Field, FieldSchema, Scalar};
 pub use node::{Document, Files, Node, Pos, ScalarNode, Table};
-pub use record::{Fields, Record, Section, at_place};
+pub use record::{Fields, Record, Section, Told, at_place};
 pub use rules::*;
 pub use sheet::read_sheet;
 pub use toml_text::read_toml;
 pub use words::nearest;
 
+pub(crate) use node::is_sheet;
 pub(crate) use record::{record, section};
 pub(crate) use words::words;

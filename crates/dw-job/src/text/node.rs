@@ -18,10 +18,14 @@ impl Files {
     /// The place in words a person can go to; `title` is the key, shown as column title when the file is a sheet.
     pub fn source(&self, pos: Pos, title: Option<&str>) -> Source {
         let file = self.names.get(usize::from(pos.file)).cloned().unwrap_or_default();
-        let is_sheet =
-            std::path::Path::new(&file).extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv"));
-        Source { file, line: pos.line, column: pos.column, title: title.filter(|_| is_sheet).map(str::to_owned) }
+        let title = title.filter(|_| is_sheet(&file)).map(str::to_owned);
+        Source { file, line: pos.line, column: pos.column, title }
     }
+}
+
+/// Whether a file of this name is a sheet.
+pub(crate) fn is_sheet(name: &str) -> bool {
+    std::path::Path::new(name).extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv"))
 }
 
 /// Where a value was written: file by index, line (or row) and column from 1.

@@ -54,26 +54,44 @@ pub fn at_place(kind: &str, id: &str, field: &str, source: &Source) -> Place {
 /// The fields of one table while it is read: what was taken, what is known, whose they are.
 pub struct Fields<'t, 's> {
     table: &'t Table,
-    known: Vec<String>,
-    taken: BTreeSet<usize>,
+    /// Keys asked for, each with its unit or with none.
+    known: Vec<(&'static str, &'static str)>,
+    /// Whether each entry of the table was asked for.
+    taken: Vec<bool>,
     kind: &'static str,
     id: String,
     prefix: String,
     files: &'s Files,
+    told: &'s mut Told,
     sink: &'s mut Sink,
 }
 
+/// Unknown titles that were told of, by file and column: once each, not again for every row of the sheet.
+pub type Told = BTreeSet<(u16, u32)>;
+
 impl<'t, 's> Fields<'t, 's> {
     /// The fields of an object's table.
-    pub fn new(table: &'t Table, kind: &'static str, id: String, files: &'s Files, sink: &'s mut Sink) -> Self {
-        Self { table, known: Vec::new(), taken: BTreeSet::new(), kind, id, prefix: String::new(), files, sink }
+    pub fn new(
+        table: &'t Table,
+        (kind, id): (&'static str, String),
+        files: &'s Files,
+        told: &'s mut Told,
+        sink: &'s mut Sink,
+    ) -> Self {
+        let taken = vec![false; table.entries.len()];
+        Self { table, known: Vec::new(), taken, kind, id, prefix: String::new(), files, told, sink }
     }
 
     /// Takes the value under `key`, if any; `key` counts as known from now on.
-    pub fn take(&mut self, key: &str) -> Option<&'t Node> {
-        self.known.push(key.to_owned());
-        let position = self.table.entries.iter().position(|entry| entry.0 == key)?;
-        self.taken.insert(position);
+    pub fn take(&mut self, key: &'static str) -> Option<&'t Node> {
+        self.take_measured(key, "")
+    }
+
+    /// Takes the value under `key` with this unit behind it: `length` in `ft` stands under `length_ft`.
+    pub fn take_measured(&mut self, key: &'static str, unit: &'static str) -> Option<&'t Node> {
+        self.known.push((key, unit));
+        let position = self.table.entries.iter().position(|entry| is_spelled(&entry.0, key, unit))?;
+        self.taken[position] = true;
         Some(&self.table.entries[position].2)
     }
 
@@ -98,11 +116,12 @@ impl<'t, 's> Fields<'t, 's> {
         let mut inner = Fields {
             table,
             known: Vec::new(),
-            taken: BTreeSet::new(),
+            taken: vec![false; table.entries.len()],
             kind: self.kind,
             id: self.id.clone(),
             prefix: format!("{}{key}.", self.prefix),
             files: self.files,
+            told: self.told,
             sink: self.sink,
         };
         let part = T::read_fields(&mut inner);
@@ -113,13 +132,18 @@ impl<'t, 's> Fields<'t, 's> {
     /// Tells of every key nobody asked for.
     pub fn finish(self) {
         for (position, (key, pos, _)) in self.table.entries.iter().enumerate() {
-            if !self.taken.contains(&position) {
-                let path = format!("{}{key}", self.prefix);
-                let source = self.files.source(*pos, Some(&path));
-                let meant = nearest(key, self.known.iter().map(String::as_str)).map(str::to_owned);
-                let place = at_place(self.kind, &self.id, &path, &source);
-                self.sink.report(&UnknownKey { place, source, key: key.clone(), meant });
+            if self.taken[position] {
+                continue;
             }
+            let path = format!("{}{key}", self.prefix);
+            let source = self.files.source(*pos, Some(&path));
+            if source.title.is_some() && !self.told.insert((pos.file, pos.column)) {
+                continue;
+            }
+            let known: Vec<String> = self.known.iter().map(|(key, unit)| spelling(key, unit)).collect();
+            let meant = nearest(key, known.iter().map(String::as_str)).map(str::to_owned);
+            let place = at_place(self.kind, &self.id, &path, &source);
+            self.sink.report(&UnknownKey { place, source, key: key.clone(), meant });
         }
     }
 
@@ -139,6 +163,17 @@ impl<'t, 's> Fields<'t, 's> {
     pub fn sink(&mut self) -> &mut Sink {
         self.sink
     }
+}
+
+/// How a key with a unit is written: `length_ft`.
+pub(super) fn spelling(key: &str, unit: &str) -> String {
+    if unit.is_empty() { key.to_owned() } else { format!("{key}_{unit}") }
+}
+
+/// Whether `written` is that spelling.
+fn is_spelled(written: &str, key: &str, unit: &str) -> bool {
+    let rest = written.strip_prefix(key);
+    if unit.is_empty() { rest == Some("") } else { rest.and_then(|rest| rest.strip_prefix('_')) == Some(unit) }
 }
 
 /// Defines a part of a record: every field is optional, lists may be empty.
@@ -163,9 +198,7 @@ macro_rules! section {
                 Vec::new()
             }
             fn visit_references(&self, prefix: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
-                $($crate::text::Field::references(&self.$field, &mut |kind, id| {
-                    visit(&format!("{prefix}{}", stringify!($field)), kind, id);
-                });)*
+                $($crate::text::Field::references(&self.$field, &format!("{prefix}{}", stringify!($field)), visit);)*
             }
         }
 
@@ -183,8 +216,8 @@ macro_rules! section {
             fn schema(key: &str, about: &str, out: &mut $crate::text::FieldSchema) {
                 out.insert(key.to_owned(), <Self as $crate::text::Section>::json_schema(about));
             }
-            fn references(&self, visit: &mut dyn FnMut(&'static str, &str)) {
-                $crate::text::Section::visit_references(self, "", &mut |_, kind, id| visit(kind, id));
+            fn references(&self, path: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
+                $crate::text::Section::visit_references(self, &format!("{path}."), visit);
             }
         }
     };
@@ -231,9 +264,7 @@ macro_rules! record {
                 vec![stringify!($idfield)]
             }
             fn visit_references(&self, prefix: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
-                $($crate::text::Field::references(&self.$field, &mut |kind, id| {
-                    visit(&format!("{prefix}{}", stringify!($field)), kind, id);
-                });)*
+                $($crate::text::Field::references(&self.$field, &format!("{prefix}{}", stringify!($field)), visit);)*
             }
         }
 

@@ -1,10 +1,20 @@
 //! CSV sheets into the tree: a row is a table, a title such as `door.fire_rating_min` is a path into it.
 
+use std::collections::BTreeSet;
+
+use csv::{Position, StringRecord};
 use dw_core::Sink;
 
 use super::node::{Document, Files, Node, Pos, ScalarNode, Table};
 use super::rules::{BadSyntax, DuplicateKey};
 use super::toml_text::decode;
+
+/// Most columns read of a sheet: several times the fields of the longest record, so that no sheet costs more than
+/// its rows.
+const MAX_COLUMNS: usize = 500;
+
+/// Most parts of a title that is a path; a longer one is no path but an unknown title.
+const MAX_PARTS: usize = 8;
 
 /// Reads a sheet into its rows. Comma, semicolon or tab separate; the title row decides. Empty cells are absent
 /// values; a short row keeps what it has.
@@ -14,32 +24,57 @@ pub fn read_sheet(document: &Document, files: &mut Files, sink: &mut Sink) -> Ve
     let Some(text) = decode(document, files, start, sink) else {
         return Vec::new();
     };
+    let delimiter = delimiter(&text);
     let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(&text))
+        .delimiter(delimiter)
         .has_headers(false)
         .flexible(true)
         .comment(Some(b'#'))
         .from_reader(text.as_bytes());
-    let mut titles: Option<Vec<String>> = None;
-    let mut rows = Vec::new();
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                let line = error.position().map_or(1, csv::Position::line);
-                let pos = Pos { line: u32::try_from(line).unwrap_or(u32::MAX), ..start };
-                sink.report(&BadSyntax { source: files.source(pos, None), message: error.to_string() });
-                continue;
-            }
-        };
-        let line = u32::try_from(record.position().map_or(1, csv::Position::line)).unwrap_or(u32::MAX);
-        let row_pos = Pos { line, ..start };
-        match &titles {
-            None => titles = Some(title_row(&record, files, row_pos, sink)),
-            Some(titles) => rows.extend(row(&record, titles, row_pos, files, sink)),
-        }
+    let mut sheet = Sheet { files, sink, titles: None, untitled: None, rows: Vec::new() };
+    let mut record = StringRecord::new();
+    let (mut pos, mut from) = (start, 0);
+    // The text is valid UTF-8 and rows may differ in length, so no row can fail.
+    while reader.read_record(&mut record).unwrap_or(false) {
+        (pos.line, from) = record_start(&text, record.position());
+        sheet.take(&record, pos);
     }
-    rows
+    if ends_in_quotes(&text[from..], delimiter) {
+        let message = "a quotation mark is never closed; everything after it counts as one cell".to_owned();
+        sheet.sink.report(&BadSyntax { source: sheet.files.source(pos, None), message });
+    }
+    sheet.finish()
+}
+
+/// Line and byte at which a record itself starts: the reader's position lies before the comments and blank lines that
+/// lead to it.
+fn record_start(text: &str, position: Option<&Position>) -> (u32, usize) {
+    let Some(position) = position else { return (1, 0) };
+    let mut line = position.line();
+    let mut byte = usize::try_from(position.byte()).unwrap_or(usize::MAX);
+    for skipped in text.get(byte..).unwrap_or_default().split_inclusive('\n') {
+        if !skipped.starts_with('#') && !skipped.trim_end_matches(['\r', '\n']).is_empty() {
+            break;
+        }
+        line += 1;
+        byte += skipped.len();
+    }
+    (u32::try_from(line).unwrap_or(u32::MAX), byte.min(text.len()))
+}
+
+/// Whether a text that starts with a record ends inside a quoted cell, as a truncated sheet does.
+fn ends_in_quotes(text: &str, delimiter: u8) -> bool {
+    let (mut quoted, mut cell_starts) = (false, true);
+    let mut bytes = text.bytes().peekable();
+    while let Some(byte) = bytes.next() {
+        if quoted {
+            quoted = byte != b'"' || bytes.next_if_eq(&b'"').is_some();
+        } else {
+            quoted = cell_starts && byte == b'"';
+        }
+        cell_starts = byte == delimiter || byte == b'\n' || byte == b'\r';
+    }
+    quoted
 }
 
 /// The separator that splits the title row (the first line that is not a comment) into most titles.
@@ -49,40 +84,100 @@ fn delimiter(text: &str) -> u8 {
     [b',', b';', b'\t'].into_iter().rev().max_by_key(|&separator| count(separator)).unwrap_or(b',')
 }
 
-fn title_row(record: &csv::StringRecord, files: &Files, pos: Pos, sink: &mut Sink) -> Vec<String> {
-    let mut titles: Vec<String> = Vec::new();
-    for (column, title) in record.iter().enumerate() {
-        let title = title.trim().to_owned();
-        if !title.is_empty() && titles.contains(&title) {
-            let pos = Pos { column: u32::try_from(column + 1).unwrap_or(u32::MAX), ..pos };
-            sink.report(&DuplicateKey { source: files.source(pos, Some(&title)), key: title.clone() });
-            titles.push(String::new());
-        } else {
-            titles.push(title);
-        }
-    }
-    titles
+/// What stands over a column.
+enum Title {
+    /// Nothing.
+    None,
+    /// The path of a field.
+    Path(String),
+    /// A title that stands over an earlier column already; that one counts.
+    Repeated,
 }
 
-fn row(record: &csv::StringRecord, titles: &[String], pos: Pos, files: &Files, sink: &mut Sink) -> Option<Table> {
-    let mut table = Table { entries: Vec::new(), pos };
-    for (column, cell) in record.iter().enumerate() {
-        let cell_pos = Pos { column: u32::try_from(column + 1).unwrap_or(u32::MAX), ..pos };
-        let cell = cell.trim();
-        match titles.get(column).filter(|title| !title.is_empty()) {
-            _ if cell.is_empty() => {}
-            Some(title) => {
-                if !table.insert(title, cell_pos, Node::Scalar(ScalarNode::Text(cell.to_owned()), cell_pos)) {
-                    sink.report(&DuplicateKey { source: files.source(cell_pos, Some(title)), key: title.clone() });
-                }
-            }
-            None => sink.report(&BadSyntax {
-                source: files.source(cell_pos, None),
-                message: format!("the cell \"{}\" stands under no title", shorten(cell)),
-            }),
+/// A sheet while it is read.
+struct Sheet<'a> {
+    files: &'a Files,
+    sink: &'a mut Sink,
+    titles: Option<Vec<Title>>,
+    /// Place and text of the first cell under no title, and how many such cells there are.
+    untitled: Option<(Pos, String, usize)>,
+    rows: Vec<Table>,
+}
+
+impl Sheet<'_> {
+    fn take(&mut self, record: &StringRecord, pos: Pos) {
+        if let Some(titles) = self.titles.take() {
+            self.row(record, &titles, pos);
+            self.titles = Some(titles);
+        } else {
+            self.titles = Some(self.title_row(record, pos));
         }
     }
-    (!table.entries.is_empty()).then_some(table)
+
+    fn title_row(&mut self, record: &StringRecord, pos: Pos) -> Vec<Title> {
+        let mut titles = Vec::new();
+        let mut seen = BTreeSet::new();
+        for (column, title) in record.iter().enumerate().take(MAX_COLUMNS) {
+            let title = title.trim();
+            titles.push(if title.is_empty() {
+                Title::None
+            } else if seen.insert(title) {
+                Title::Path(title.to_owned())
+            } else {
+                let source = self.files.source(at_column(pos, column), Some(title));
+                self.sink.report(&DuplicateKey { source, key: title.to_owned() });
+                Title::Repeated
+            });
+        }
+        if record.len() > MAX_COLUMNS {
+            let message = format!("{} columns are more than the {MAX_COLUMNS} that are read", record.len());
+            self.sink.report(&BadSyntax { source: self.files.source(at_column(pos, MAX_COLUMNS), None), message });
+        }
+        titles
+    }
+
+    fn row(&mut self, record: &StringRecord, titles: &[Title], row_pos: Pos) {
+        let mut table = Table { entries: Vec::new(), pos: row_pos };
+        for (column, cell) in record.iter().enumerate().take(MAX_COLUMNS) {
+            let (pos, cell) = (at_column(row_pos, column), cell.trim());
+            match titles.get(column).unwrap_or(&Title::None) {
+                _ if cell.is_empty() => {}
+                Title::Path(title) => {
+                    if !put(&mut table, title, pos, cell) {
+                        let source = self.files.source(pos, Some(title));
+                        self.sink.report(&DuplicateKey { source, key: title.clone() });
+                    }
+                }
+                Title::Repeated => {}
+                Title::None => self.untitled.get_or_insert_with(|| (pos, cell.to_owned(), 0)).2 += 1,
+            }
+        }
+        if !table.entries.is_empty() {
+            self.rows.push(table);
+        }
+    }
+
+    fn finish(self) -> Vec<Table> {
+        if let Some((pos, cell, count)) = self.untitled {
+            let more = if count > 1 { format!(" and {} more", count - 1) } else { String::new() };
+            let message = format!("no title stands above the cell \"{}\"{more}", shorten(&cell));
+            self.sink.report(&BadSyntax { source: self.files.source(pos, None), message });
+        }
+        self.rows
+    }
+}
+
+fn put(table: &mut Table, title: &str, pos: Pos, cell: &str) -> bool {
+    let node = Node::Scalar(ScalarNode::Text(cell.to_owned()), pos);
+    if title.split('.').count() <= MAX_PARTS {
+        return table.insert(title, pos, node);
+    }
+    table.entries.push((title.to_owned(), pos, node));
+    true
+}
+
+fn at_column(row: Pos, column: usize) -> Pos {
+    Pos { column: u32::try_from(column + 1).unwrap_or(u32::MAX), ..row }
 }
 
 /// A value short enough for a headline.

@@ -37,6 +37,10 @@ pub(super) fn decode(document: &Document, files: &Files, start: Pos, sink: &mut 
         return None;
     }
     let bytes = document.bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(&document.bytes);
+    if let Some(text) = decode_utf16(bytes) {
+        sink.report(&BadEncoding { source: files.source(start, None) });
+        return Some(text);
+    }
     match std::str::from_utf8(bytes) {
         Ok(text) => Some(text.to_owned()),
         Err(error) => {
@@ -46,6 +50,17 @@ pub(super) fn decode(document: &Document, files: &Files, start: Pos, sink: &mut 
             Some(String::from_utf8_lossy(bytes).into_owned())
         }
     }
+}
+
+/// The text of a file that starts with a UTF-16 byte order mark, as spreadsheets save "Unicode text".
+fn decode_utf16(bytes: &[u8]) -> Option<String> {
+    let (unit, rest): (fn([u8; 2]) -> u16, _) = match bytes {
+        [0xFF, 0xFE, rest @ ..] => (u16::from_le_bytes, rest),
+        [0xFE, 0xFF, rest @ ..] => (u16::from_be_bytes, rest),
+        _ => return None,
+    };
+    let units = rest.as_chunks().0.iter().map(|pair| unit(*pair));
+    Some(char::decode_utf16(units).map(|letter| letter.unwrap_or(char::REPLACEMENT_CHARACTER)).collect())
 }
 
 fn table(source: &DeTable<'_>, pos: Pos, lines: &LineIndex) -> Table {

@@ -1,5 +1,5 @@
-use std::path::Path;
 use dw_job::{Document, Job};
+use std::path::Path;
 
 /// All documents of an example job, as they lie in its folder.
 pub(crate) fn example(name: &str) -> Vec<Document> {
@@ -20,7 +20,9 @@ pub(crate) fn example(name: &str) -> Vec<Document> {
 fn t() {
     for n in ["ferry-terminal", "one-door"] {
         let (job, sink) = Job::read(&example(n));
-        for f in &sink.findings { println!("{} {} {:?}", f.code, f.headline, f.help); }
+        for f in &sink.findings {
+            println!("{} {} {:?}", f.code, f.headline, f.help);
+        }
         println!("{} {} {}", job.openings.len(), job.rights.len(), job.cable_ways.len());
     }
 }
