@@ -1,0 +1,76 @@
+//! `cargo bench -p dw-engine --bench design`: designs generated sites of 100, 1,000 and 8,000 openings and prints time
+//! by pass, memory, and how well placed they are. Each size runs in a process of its own, so that memory is its own.
+
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_types,
+    clippy::disallowed_methods
+)]
+
+mod site;
+
+use std::time::Instant;
+
+use dw_engine::{Options, design};
+use dw_job::{Catalogue, Document, Profile};
+
+const SIZES: [usize; 3] = [100, 1_000, 8_000];
+const SEED: u64 = 1;
+
+fn main() {
+    let size = std::env::args().skip(1).find_map(|argument| argument.parse::<usize>().ok());
+    match size {
+        Some(size) => run(size),
+        None => {
+            println!("| openings | seconds | MB at most | gap % | findings | slowest passes |");
+            println!("|---:|---:|---:|---:|---:|---|");
+            for size in SIZES {
+                let program = std::env::current_exe().unwrap();
+                let status = std::process::Command::new(program).arg(size.to_string()).status().unwrap();
+                assert!(status.success());
+            }
+        }
+    }
+}
+
+fn run(size: usize) {
+    let (catalogue, _) = Catalogue::read(&files("catalogue"));
+    let (profile, read) = Profile::named(Some("uk-eu"), &files("profiles"));
+    let job = site::site(size, SEED);
+    let started = Instant::now();
+    let mut marks: Vec<(&str, f64)> = Vec::new();
+    let result = design(&job, &catalogue, &profile, read, Options::default(), &mut |pass| {
+        marks.push((pass, started.elapsed().as_secs_f64()));
+    });
+    let total = started.elapsed().as_secs_f64();
+    let ends = marks.iter().skip(1).map(|mark| mark.1).chain([total]);
+    let mut passes: Vec<(&str, f64)> = marks.iter().zip(ends).map(|(mark, end)| (mark.0, end - mark.1)).collect();
+    passes.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let slowest: Vec<String> = passes.iter().take(4).map(|(pass, seconds)| format!("{pass} {seconds:.2}")).collect();
+    println!(
+        "| {size} | {total:.2} | {:.0} | {:.2} | {} | {} |",
+        peak_megabytes(),
+        result.placement.gap * 100.0,
+        result.findings.len(),
+        slowest.join(", ")
+    );
+}
+
+fn files(folder: &str) -> Vec<Document> {
+    let folder = format!("{}/../../data/{folder}", env!("CARGO_MANIFEST_DIR"));
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|extension| extension == "toml"));
+    paths.sort();
+    let document =
+        |path: std::path::PathBuf| Document { name: path.display().to_string(), bytes: std::fs::read(&path).unwrap() };
+    paths.into_iter().map(document).collect()
+}
+
+/// Most memory this process ever held, where the system tells (Linux); 0 elsewhere.
+fn peak_megabytes() -> f64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find(|line| line.starts_with("VmHWM:")).unwrap_or_default();
+    line.split_whitespace().nth(1).and_then(|kilobytes| kilobytes.parse::<f64>().ok()).unwrap_or(0.0) / 1024.0
+}
