@@ -179,7 +179,8 @@ impl Search<'_, '_> {
         taken: &mut [usize; 4],
         best: &mut Division,
     ) {
-        let Some(list) = movable.get(size) else {
+        let next = (size..4).find(|&size| !movable[size].customers.is_empty());
+        let Some(size) = next else {
             self.work += 1;
             let cost = arcs + self.state.cost_if(&load, 0) + self.state.cost_if(&load, 1);
             if cost < best.cost {
@@ -189,7 +190,7 @@ impl Search<'_, '_> {
         };
         taken[size] = 0;
         self.try_divisions(movable, size + 1, load, arcs, taken, best);
-        for (nth, &(dearer, _)) in list.customers.iter().enumerate() {
+        for (nth, &(dearer, _)) in movable[size].customers.iter().enumerate() {
             let ports = size as u8 + 1;
             load.fronts[0] = self.state.mixes.more(self.state.case, load.fronts[0], ports);
             load.fronts[1] = self.state.mixes.fewer(self.state.case, load.fronts[1], ports);

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use super::case::{Case, FamilyCase};
 use super::pack::{self, Counts};
+use super::state::IMPOSSIBLE;
 
 /// Number of a front in [`Mixes`].
 pub(super) type FrontId = u32;
@@ -47,6 +48,9 @@ struct Front {
 #[derive(Debug)]
 pub(super) struct Mixes {
     fronts: Vec<Front>,
+    /// Price and uses of the cheapest mix of every front, in one row each; the search reads little else.
+    cheapest: Vec<i64>,
+    row: usize,
     known: BTreeMap<(u32, Counts), FrontId>,
     /// Whether every front so far lists all unbeaten mixes.
     pub(super) are_complete: bool,
@@ -55,7 +59,13 @@ pub(super) struct Mixes {
 impl Mixes {
     /// A store whose front number `c` is the empty load of stock class `c`.
     pub(super) fn new(case: &Case) -> Self {
-        let mut mixes = Self { fronts: Vec::new(), known: BTreeMap::new(), are_complete: true };
+        let mut mixes = Self {
+            fronts: Vec::new(),
+            cheapest: Vec::new(),
+            row: 1 + case.resources.len(),
+            known: BTreeMap::new(),
+            are_complete: true,
+        };
         for class in 0..case.classes.len() {
             mixes.front(case, class as u32, [0; 4]);
         }
@@ -70,6 +80,13 @@ impl Mixes {
         let id = self.fronts.len() as FrontId;
         let (mixes, is_complete) = mixes_for(case, class, counts);
         self.are_complete &= is_complete;
+        match mixes.first() {
+            Some(mix) => {
+                self.cheapest.push(mix.price);
+                self.cheapest.extend(&mix.uses);
+            }
+            None => self.cheapest.resize(self.cheapest.len() + self.row, IMPOSSIBLE),
+        }
         self.fronts.push(Front { class, counts, mixes, more: [UNKNOWN; 4], fewer: [UNKNOWN; 4] });
         self.known.insert((class, counts), id);
         id
@@ -106,6 +123,12 @@ impl Mixes {
     /// Mixes of a front, cheapest first.
     pub(super) fn mixes(&self, id: FrontId) -> &[Mix] {
         &self.fronts[id as usize].mixes
+    }
+
+    /// Price and uses of the cheapest mix; [`IMPOSSIBLE`] when there is none.
+    pub(super) fn cheapest(&self, id: FrontId) -> (i64, &[i64]) {
+        let row = &self.cheapest[id as usize * self.row..][..self.row];
+        (row[0], &row[1..])
     }
 
     /// The load of a front.

@@ -22,10 +22,6 @@ const TRIES_PER_REPORT: usize = 64;
 /// Fewest tries of the search; small problems need more tries per customer than large ones.
 const MIN_TRIES: usize = 150;
 
-/// Part of the average cost of a site that a plan may become dearer at the beginning of the search, as a divisor.
-/// Chosen by trial; the part shrinks to nothing at the end.
-const TOLERANCE_DIVISOR: i64 = 40;
-
 /// Amount of work for a level, by trial on the estate instances.
 struct Budget {
     /// Rounds of the bound.
@@ -34,14 +30,17 @@ struct Budget {
     tries: usize,
     /// Loads looked at to close a small problem.
     loads: usize,
+    /// How much dearer a plan may become at the beginning of the search, in thousandths of the average cost of a site;
+    /// it shrinks to nothing at the end. A short search does better without.
+    tolerance: i64,
 }
 
 impl Budget {
     fn of(level: Level) -> Self {
         match level {
-            Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000 },
-            Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000 },
-            Level::Thorough => Self { rounds: 800, tries: 96, loads: 2_000_000 },
+            Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000, tolerance: 0 },
+            Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000, tolerance: 0 },
+            Level::Thorough => Self { rounds: 800, tries: 96, loads: 2_000_000, tolerance: 7 },
         }
     }
 
@@ -173,12 +172,12 @@ impl<'c> Course<'c, '_> {
     fn search(&mut self, seed: u64) {
         let n_tries = self.budget.n_tries(self.case);
         let n_in_use = self.best.members.iter().filter(|members| !members.is_empty()).count().max(1);
-        let tolerance = self.best.cost.abs() / n_in_use as i64 / TOLERANCE_DIVISOR;
+        let tolerance = self.best.cost.abs() / n_in_use as i64 / 1000 * self.budget.tolerance;
         let mut done = 0;
+        let bound = self.ascent.proven();
         let multipliers = self.ascent.best.clone();
         let mut state = std::mem::replace(&mut self.best, State::new(self.case));
         let mut renewal = Renewal::new(&mut state, &mut self.ascent.relaxation, &multipliers, Random::new(seed));
-        let bound = (self.ascent.bound + super::bound::FINE - 1).div_euclid(super::bound::FINE);
         while done < n_tries && !self.stopped && !renewal.is_at(bound) {
             for _ in 0..TRIES_PER_REPORT.min(n_tries - done) {
                 let left = (n_tries - done) as i128;

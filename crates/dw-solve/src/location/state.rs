@@ -288,9 +288,9 @@ pub(super) fn cost_in_use(
 ) -> i64 {
     let mut price = case.fixed[site];
     for &front in fronts {
-        match mixes.mixes(front).first() {
-            Some(mix) => price += mix.price,
-            None => return IMPOSSIBLE,
+        price += mixes.cheapest(front).0;
+        if price >= IMPOSSIBLE {
+            return IMPOSSIBLE;
         }
     }
     if !case.is_limited[site] {
@@ -302,7 +302,7 @@ pub(super) fn cost_in_use(
         if left < 0 {
             return IMPOSSIBLE;
         }
-        let models: i64 = fronts.iter().map(|&front| mixes.mixes(front)[0].uses[resource]).sum();
+        let models: i64 = fronts.iter().map(|&front| mixes.cheapest(front).1[resource]).sum();
         fits &= models <= left;
     }
     if fits {

@@ -1,0 +1,196 @@
+//! Behaviour of placement on hand-made problems: limits, spare ports, stock, pins, warm start, stopping, odd data.
+
+use std::ops::ControlFlow;
+
+use dw_solve::location::{
+    Arc, Customer, Effort, Family, Install, Level, Model, Outcome, Problem, Seat, Site, Stock, Violation, check, price,
+    solve,
+};
+use proptest::prelude::*;
+
+fn run(problem: &Problem) -> Outcome {
+    solve(problem, &Effort::default(), &mut |_| ControlFlow::Continue(()))
+}
+
+fn customer(ports: u32, arcs: &[(usize, i64)]) -> Customer {
+    let arcs = arcs.iter().map(|&(site, cost)| Arc { site, cost }).collect();
+    Customer { ports, arcs, ..Customer::default() }
+}
+
+fn family() -> Family {
+    let model = |ports, price| Model { ports, price, uses: vec![1] };
+    Family { models: vec![model(1, 420), model(2, 610), model(4, 940)], ..Family::default() }
+}
+
+/// `n_sites` sites of fixed cost 780 with at most `limit` models each.
+fn problem(n_sites: usize, limit: i64, customers: Vec<Customer>) -> Problem {
+    Problem { sites: vec![Site { fixed: 780, limits: vec![limit] }; n_sites], families: vec![family()], customers }
+}
+
+#[test]
+fn the_customers_beyond_the_limit_stay_unserved_and_the_rest_is_planned() {
+    let problem = problem(1, 1, vec![customer(1, &[(0, 10)]); 6]);
+    let outcome = run(&problem);
+    assert_eq!(outcome.unserved.len(), 2);
+    assert_eq!((outcome.cost, outcome.bound), (780 + 940 + 40, 780 + 940 + 40));
+    assert_eq!(check(&problem, &outcome.plan).map(|cost| cost.total()), Ok(outcome.cost));
+}
+
+#[test]
+fn customers_without_a_site_or_a_family_stay_unserved() {
+    let stranger = Customer { family: 7, ..customer(1, &[(0, 1)]) };
+    let problem = problem(1, 8, vec![customer(1, &[]), customer(1, &[(9, 1)]), stranger, customer(1, &[(0, 5)])]);
+    let outcome = run(&problem);
+    assert_eq!(outcome.unserved, [0, 1, 2]);
+    assert_eq!(outcome.cost, 780 + 420 + 5);
+    assert_eq!(run(&Problem::default()).cost, 0);
+}
+
+#[test]
+fn spare_ports_are_bought_at_every_site() {
+    let mut problem = problem(1, 8, vec![customer(1, &[(0, 0)]); 4]);
+    assert_eq!(run(&problem).cost, 780 + 940);
+    problem.families[0].spare_percent = 10;
+    assert_eq!(run(&problem).cost, 780 + 940 + 420, "4.4 ports become 5");
+}
+
+#[test]
+fn equipment_that_is_already_there_is_used_and_not_paid_for() {
+    let mut problem = problem(2, 8, vec![customer(1, &[(0, 10), (1, 300)]); 4]);
+    problem.families[0].already = vec![Stock { site: 1, model: 2, count: 1 }];
+    problem.sites[1].fixed = 0;
+    let outcome = run(&problem);
+    assert_eq!(outcome.plan.assignment, [Some(1); 4]);
+    assert_eq!(outcome.cost, 1200);
+    assert_eq!(outcome.plan.models, [Install { site: 1, family: 0, model: 2, count: 1 }]);
+}
+
+#[test]
+fn a_customer_with_a_single_arc_is_pinned() {
+    let problem = problem(2, 8, vec![customer(1, &[(0, 10)]), customer(1, &[(0, 10), (1, 5)])]);
+    let outcome = run(&problem);
+    assert_eq!(outcome.plan.assignment, [Some(0), Some(0)]);
+}
+
+#[test]
+fn ports_of_one_customer_stay_on_one_model() {
+    let problem = problem(1, 8, vec![customer(1, &[(0, 0)]), customer(2, &[(0, 0)]), customer(1, &[(0, 0)])]);
+    let seats = run(&problem).plan.seats;
+    let seat = |first_port| Some(Seat { site: 0, family: 0, model: 2, number: 0, first_port });
+    assert_eq!(seats, [seat(2), seat(0), seat(3)]);
+}
+
+#[test]
+fn a_dearer_mix_is_taken_where_the_cheapest_does_not_fit() {
+    let mut problem = problem(1, 1, vec![customer(1, &[(0, 0)]); 2]);
+    problem.families[0].models[0].price = 100;
+    assert_eq!(run(&problem).cost, 780 + 610, "two models of one port would be cheaper but take two places");
+}
+
+#[test]
+fn families_share_the_limits_of_a_site() {
+    let mut problem = problem(2, 2, Vec::new());
+    problem.families.push(family());
+    problem.customers = (0..4).map(|at| Customer { family: at % 2, ..customer(4, &[(0, 1), (1, 9)]) }).collect();
+    let outcome = run(&problem);
+    assert_eq!(outcome.unserved, Vec::<usize>::new());
+    assert_eq!(outcome.cost, 2 * 780 + 4 * 940 + 2 + 18);
+    assert_eq!(outcome.gap, 0.0);
+}
+
+#[test]
+fn a_previous_assignment_is_never_made_worse() {
+    let spread = |at: i64| customer(1, &[(0, at * 7 % 90), (1, at * 13 % 90), (2, at * 29 % 90), (3, at * 31 % 90)]);
+    let problem = problem(4, 3, (0..40).map(spread).collect());
+    let cold = run(&problem);
+    let start = Some(cold.plan.assignment.clone());
+    let warm = solve(&problem, &Effort { level: Level::Quick, seed: 3, start }, &mut |_| ControlFlow::Continue(()));
+    assert!(warm.cost <= cold.cost);
+    let start = Some(vec![Some(99), None, Some(1)]);
+    let odd = solve(&problem, &Effort { level: Level::Quick, seed: 3, start }, &mut |_| ControlFlow::Continue(()));
+    assert_eq!(odd.unserved, Vec::<usize>::new());
+}
+
+#[test]
+fn the_same_effort_gives_the_same_plan_and_stopping_gives_the_best_so_far() {
+    let spread =
+        |at: i64| customer(1 + (at % 5 == 0) as u32, &[(0, at * 7 % 90), (1, at * 13 % 90), (2, at * 29 % 90)]);
+    let problem = problem(3, 8, (0..70).map(spread).collect());
+    assert_eq!(run(&problem), run(&problem));
+    let mut costs = Vec::new();
+    let stopped = solve(&problem, &Effort::default(), &mut |progress| {
+        costs.extend(progress.cost);
+        ControlFlow::Break(())
+    });
+    assert!(stopped.stopped);
+    assert_eq!(costs.len(), 1);
+    assert_eq!(price(&problem, &stopped.plan.assignment).map(|cost| cost.total()), Ok(stopped.cost));
+    assert!(stopped.bound <= stopped.cost);
+}
+
+#[test]
+fn the_judge_refuses_plans_with_faults() {
+    let problem = problem(2, 1, vec![customer(2, &[(0, 10)]), customer(2, &[(0, 10)]), customer(1, &[(0, 1), (1, 2)])]);
+    let good = run(&problem).plan;
+    assert_eq!(price(&problem, &[Some(0)]), Err(Violation::Length));
+    assert_eq!(price(&problem, &[Some(1), None, None]), Err(Violation::NoArc { customer: 0, site: 1 }));
+    assert_eq!(price(&problem, &[Some(0); 3]), Err(Violation::NoRoom { site: 0 }));
+    let verdict = |change: &dyn Fn(&mut dw_solve::location::Plan)| {
+        let mut plan = good.clone();
+        change(&mut plan);
+        check(&problem, &plan).map(|cost| cost.total())
+    };
+    assert_eq!(verdict(&|_| {}), Ok(2 * 780 + 940 + 420 + 22));
+    assert_eq!(verdict(&|plan| plan.seats[1] = plan.seats[0]), Err(Violation::Taken { customer: 1 }));
+    assert_eq!(verdict(&|plan| plan.seats[1] = None), Err(Violation::Seat { customer: 1 }));
+    assert_eq!(verdict(&|plan| plan.models[0].count = 2), Err(Violation::Limit { site: 0, resource: 0 }));
+    let beyond = |plan: &mut dw_solve::location::Plan| {
+        if let Some(seat) = &mut plan.seats[0] {
+            seat.first_port = 3;
+        }
+    };
+    assert_eq!(verdict(&beyond), Err(Violation::Seat { customer: 0 }));
+    let mut with_spare = problem.clone();
+    with_spare.families[0].spare_percent = 50;
+    assert_eq!(check(&with_spare, &good), Err(Violation::Spare { site: 0, family: 0 }));
+}
+
+/// Any number, the extremes often.
+fn amount() -> impl Strategy<Value = i64> {
+    prop_oneof![Just(i64::MAX), Just(i64::MIN), Just(0), Just(100_000_000_000), -5i64..5, any::<i64>()]
+}
+
+fn uses() -> impl Strategy<Value = Vec<i64>> {
+    prop::collection::vec(amount(), 0..3)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_data_makes_the_solver_fail(
+        sites in prop::collection::vec((amount(), uses()).prop_map(|(fixed, limits)| Site { fixed, limits }), 0..4),
+        models in prop::collection::vec(
+            (prop_oneof![Just(u32::MAX), 0u32..5], amount(), uses())
+                .prop_map(|(ports, price, uses)| Model { ports, price, uses }),
+            0..4,
+        ),
+        spare_percent in prop_oneof![Just(0), Just(u32::MAX), 0u32..200],
+        already in prop::collection::vec(
+            (0usize..5, 0usize..5, any::<u32>()).prop_map(|(site, model, count)| Stock { site, model, count }),
+            0..3,
+        ),
+        customers in prop::collection::vec(
+            (0usize..3, 0u32..7, uses(), prop::collection::vec((0usize..5, amount()), 0..4)).prop_map(
+                |(family, ports, uses, arcs)| Customer { family, uses, ..customer(ports, &arcs) },
+            ),
+            0..9,
+        ),
+    ) {
+        let problem = Problem { sites, families: vec![Family { models, spare_percent, already }], customers };
+        let outcome = run(&problem);
+        prop_assert!(outcome.bound <= outcome.cost);
+        prop_assert!(outcome.gap >= 0.0 || outcome.cost == 0);
+        prop_assert_eq!(outcome.plan.assignment.len(), problem.customers.len());
+    }
+}
