@@ -32,7 +32,9 @@ pub struct Holder {
     pub openings: Vec<OpeningId>,
     /// What is stored: needed and limit.
     pub stores: Vec<Store>,
-    /// Days of events kept without the network; `None` when the model states no event limit.
+    /// Events a day that it keeps; 0 for a reader that stores templates only.
+    pub events_per_day: f64,
+    /// Days of events kept without the network; `None` when the model states no event limit or nothing passes.
     pub offline_days: Option<f64>,
 }
 

@@ -3,3 +3,6 @@
 mod plan;
 
 pub use plan::*;
+
+#[cfg(test)]
+pub(crate) mod testing;

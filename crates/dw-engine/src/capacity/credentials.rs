@@ -1,0 +1,71 @@
+//! Credentials to issue: a card for everybody, a plate permit for every vehicle.
+
+use std::collections::BTreeSet;
+
+use dw_core::{DeviceId, FigureId, Input, Working};
+use dw_job::catalogue::{Device, DeviceKind};
+use dw_job::model::Factor;
+
+use super::factors;
+use super::rules::CredentialMissing;
+use crate::Cx;
+use crate::equip::{ControlNeed, Equipment, Role};
+use crate::survey::Survey;
+
+/// Cards and plate permits to issue, growth included; only those that some reader of the design takes.
+///
+/// Extras of the job (visitors' cards, spares) come on top.
+pub(super) fn count(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) -> Vec<(DeviceId, u32)> {
+    let taken = factors_taken(cx, survey, equipment);
+    let total = |count: fn(&crate::survey::Population) -> u32| {
+        survey.groups.values().fold(0_u32, |sum, group| sum.saturating_add(count(group)))
+    };
+    let wanted = [
+        (Factor::Card, "cards_to_issue", total(|group| group.planned)),
+        (Factor::Plate, "plates_to_list", total(|group| group.vehicles)),
+    ];
+    let mut credentials = Vec::new();
+    for (factor, figure, count) in wanted {
+        if count == 0 || !taken.contains(&factor) {
+            continue;
+        }
+        match cheapest(cx, factor) {
+            Some(device) => credentials.push((device, count)),
+            // A plate is on the vehicle already: nothing need be bought for it.
+            None if factor == Factor::Plate => {}
+            None => cx.sink.report(&CredentialMissing { people: count }),
+        }
+        cx.sink.show(Working {
+            figure: FigureId::new("job", "", figure),
+            title: "Credentials to issue, growth included",
+            value: count.into(),
+            unit: "",
+            formula: "sum over groups",
+            inputs: vec![Input::new("groups", survey.groups.len() as f64, "")],
+            source: "common practice: one for each person, one for each vehicle",
+        });
+    }
+    credentials.sort();
+    credentials
+}
+
+/// Factors proved at some controlled opening.
+fn factors_taken(cx: &Cx<'_>, survey: &Survey, equipment: &Equipment) -> BTreeSet<Factor> {
+    let mut taken = BTreeSet::new();
+    for equipped in equipment.openings.iter().filter(|equipped| equipped.control != ControlNeed::None) {
+        let Some(opening) = survey.opening(&equipped.mark) else { continue };
+        for fitted in equipped.devices.iter().filter(|it| matches!(it.role, Role::ReaderIn | Role::ReaderOut)) {
+            if let Some(device) = cx.device(&fitted.device) {
+                taken.extend(factors::used(opening, fitted.role, device));
+            }
+        }
+    }
+    taken
+}
+
+/// The credential for a factor with the least price, then by id.
+fn cheapest(cx: &Cx<'_>, factor: Factor) -> Option<DeviceId> {
+    let fits = |device: &&Device| device.reading.factors.contains(&factor) && device.price.is_some();
+    let offered = cx.catalogue.of_kind(DeviceKind::Credential).filter(fits);
+    offered.min_by_key(|device| (device.price, device.id.clone())).map(|device| device.id.clone())
+}
