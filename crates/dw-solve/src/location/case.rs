@@ -98,7 +98,7 @@ impl Case {
             .collect();
         let is_limited = (0..n_sites).map(|site| resources.iter().any(|&r| limit(site, r).is_some())).collect();
         let pick = |uses: &[i64]| -> Vec<i64> {
-            resources.iter().map(|&resource| uses.get(resource).copied().unwrap_or(0).clamp(0, MAX_AMOUNT)).collect()
+            resources.iter().map(|&resource| uses.get(resource).copied().unwrap_or(0).max(0)).collect()
         };
         let families: Vec<FamilyCase> = problem
             .families
@@ -106,7 +106,7 @@ impl Case {
             .map(|family| FamilyCase {
                 spare_percent: u64::from(family.spare_percent.min(MAX_SPARE_PERCENT)),
                 models: (family.models.iter().enumerate())
-                    .filter(|(_, model)| model.ports > 0 && model.price <= MAX_AMOUNT)
+                    .filter(|(_, model)| model.ports > 0 && model.price <= MAX_AMOUNT && are_moderate(&model.uses))
                     .map(|(number, model)| ModelCase {
                         number,
                         ports: model.ports,
@@ -195,15 +195,22 @@ impl Case {
     }
 }
 
+/// Whether no amount is beyond the range the solver calculates with.
+fn are_moderate(amounts: &[i64]) -> bool {
+    amounts.iter().all(|&amount| amount <= MAX_AMOUNT)
+}
+
 /// Flat arcs of all customers, each customer's cheapest first, one per site.
 fn arcs_by_customer(problem: &Problem, n_sites: usize) -> (Vec<u32>, Vec<Reach>) {
     let mut start = vec![0];
     let mut arcs = Vec::new();
     for customer in &problem.customers {
         let is_known = customer.ports == 0 || customer.family < problem.families.len();
+        let is_sound = is_known && customer.ports <= MAX_PORTS && are_moderate(&customer.uses);
         let mut own: Vec<Reach> = (customer.arcs.iter())
-            .filter(|arc| is_known && customer.ports <= MAX_PORTS && arc.site < n_sites && arc.cost <= MAX_AMOUNT)
-            .map(|arc| Reach { to: arc.site as u32, cost: arc.cost.max(-MAX_AMOUNT) })
+            .filter(|arc| is_sound && arc.site < n_sites && arc.cost.unsigned_abs() <= MAX_AMOUNT.unsigned_abs())
+            .filter(|arc| problem.sites[arc.site].fixed <= MAX_AMOUNT)
+            .map(|arc| Reach { to: arc.site as u32, cost: arc.cost })
             .collect();
         own.sort_by_key(|arc| (arc.to, arc.cost));
         own.dedup_by_key(|arc| arc.to);

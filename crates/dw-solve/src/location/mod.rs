@@ -8,6 +8,7 @@
 mod bound;
 mod build;
 mod case;
+mod check;
 mod decide;
 mod exact;
 mod improve;
@@ -20,8 +21,9 @@ mod renew;
 mod solver;
 mod state;
 
+pub use check::check;
 pub use decide::{Feasibility, feasible};
 pub use plan::{Effort, Install, Level, Outcome, Plan, Progress, Seat};
-pub use price::{Cost, Violation, check, price};
+pub use price::{Cost, Violation, price};
 pub use problem::{Arc, Customer, Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem, Site, Stock};
 pub use solver::solve;

@@ -3,7 +3,7 @@
 /// Largest amount of money or of a resource, either sign, that the solver calculates with.
 ///
 /// Larger amounts are outside the range in which sums over 100,000 customers, in the fine units of the bound, fit
-/// 64 bits. See [`Problem`] for what becomes of them.
+/// 64 bits; what has such an amount is left out.
 pub const MAX_AMOUNT: i64 = 100_000_000_000;
 
 /// Most ports one customer may ask for.
@@ -25,9 +25,10 @@ pub const MAX_SPARE_PERCENT: u32 = 1000;
 /// ```
 ///
 /// Data that makes no sense is left out rather than refused, so that the rest still gets a plan: an arc to a site that
-/// does not exist, an arc that costs more than [`MAX_AMOUNT`], a model without ports or dearer than that, a customer of
-/// an unknown family or with more than [`MAX_PORTS`] ports (it stays unserved). Negative prices, fixed costs and uses
-/// count as 0, a limit below 0 admits nothing. No more than 65,000 customers share a site. Missing entries of `limits` mean no limit, missing entries of `uses` mean none.
+/// does not exist, a model without ports, a customer of an unknown family or with more than [`MAX_PORTS`] ports (it
+/// stays unserved); so is an arc, site, model or customer with an amount beyond [`MAX_AMOUNT`]. Negative prices, fixed
+/// costs and uses count as 0, a limit below 0 admits nothing. No more than 65,000 customers share a site. Missing
+/// entries of `limits` mean no limit, missing entries of `uses` mean none.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Problem {
     /// Places that may be used.

@@ -1,0 +1,96 @@
+//! An independent judge of complete plans: it shares no code with the solver.
+//!
+//! Nothing is chosen here; every seat, limit and figure is verified as it stands.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::plan::Plan;
+use super::price::{Cost, Violation, add_uses, arcs_and_fixed};
+use super::problem::{MAX_SPARE_PERCENT, Problem};
+
+/// Verifies a complete plan as it stands and adds up its cost.
+///
+/// Every served customer with ports has a seat on a model that the plan lists, no port is used twice, ports in use and
+/// spare ones are there, and no limit is exceeded.
+pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
+    let (mut cost, by_site) = arcs_and_fixed(problem, &plan.assignment)?;
+    if plan.seats.len() != plan.assignment.len() {
+        return Err(Violation::Length);
+    }
+    let mut counts: BTreeMap<(usize, usize, usize), u64> = BTreeMap::new();
+    for install in &plan.models {
+        *counts.entry((install.site, install.family, install.model)).or_default() += u64::from(install.count);
+    }
+    check_seats(problem, plan, &counts)?;
+    let mut installed: BTreeMap<(usize, usize), u64> = BTreeMap::new();
+    let mut taken: BTreeMap<usize, Vec<i64>> = BTreeMap::new();
+    for (&(site, family, model), &count) in &counts {
+        let kind = &problem.families[family];
+        let what = &kind.models[model];
+        let there = kind.already.iter().filter(|stock| stock.site == site && stock.model == model);
+        let there: u64 = there.map(|stock| u64::from(stock.count)).sum();
+        let bought = i64::try_from(count.saturating_sub(there)).unwrap_or(i64::MAX);
+        cost.models = cost.models.saturating_add(what.price.max(0).saturating_mul(bought));
+        *installed.entry((site, family)).or_default() += u64::from(what.ports) * count;
+        let taken = taken.entry(site).or_insert_with(|| vec![0; problem.sites[site].limits.len()]);
+        for _ in 0..count {
+            add_uses(taken, &what.uses);
+        }
+    }
+    for (&site, customers) in &by_site {
+        let taken = taken.entry(site).or_insert_with(|| vec![0; problem.sites[site].limits.len()]);
+        let mut used = vec![0u64; problem.families.len()];
+        for customer in customers.iter().map(|&customer| &problem.customers[customer]) {
+            add_uses(taken, &customer.uses);
+            if customer.ports > 0 {
+                used[customer.family] += u64::from(customer.ports);
+            }
+        }
+        for (family, used) in used.into_iter().enumerate() {
+            let there = installed.get(&(site, family)).copied().unwrap_or(0);
+            let spare = problem.families[family].spare_percent.min(MAX_SPARE_PERCENT);
+            if 100 * there < used * (100 + u64::from(spare)) {
+                return Err(Violation::Spare { site, family });
+            }
+        }
+    }
+    for (&site, taken) in &taken {
+        let exceeded = taken.iter().zip(&problem.sites[site].limits).position(|(taken, limit)| taken > limit);
+        if let Some(resource) = exceeded {
+            return Err(Violation::Limit { site, resource });
+        }
+    }
+    Ok(cost)
+}
+
+/// Verifies that every seat exists, suits its customer and is used once.
+fn check_seats(problem: &Problem, plan: &Plan, counts: &BTreeMap<(usize, usize, usize), u64>) -> Result<(), Violation> {
+    for &(site, family, model) in counts.keys() {
+        let exists = problem.families.get(family).is_some_and(|family| model < family.models.len());
+        if site >= problem.sites.len() || !exists {
+            return Err(Violation::NoRoom { site });
+        }
+    }
+    let mut in_use = BTreeSet::new();
+    for (customer, what) in problem.customers.iter().enumerate() {
+        let site = plan.assignment[customer].filter(|_| what.ports > 0);
+        let (Some(site), Some(seat)) = (site, plan.seats[customer]) else {
+            if site.is_some() || plan.seats[customer].is_some() {
+                return Err(Violation::Seat { customer });
+            }
+            continue;
+        };
+        let count = counts.get(&(seat.site, seat.family, seat.model)).copied().unwrap_or(0);
+        let suits = seat.site == site && seat.family == what.family && u64::from(seat.number) < count;
+        let ports = if suits { problem.families[seat.family].models[seat.model].ports } else { 0 };
+        if seat.first_port.saturating_add(what.ports) > ports {
+            return Err(Violation::Seat { customer });
+        }
+        for port in seat.first_port..seat.first_port + what.ports {
+            if !in_use.insert((seat.site, seat.family, seat.model, seat.number, port)) {
+                return Err(Violation::Taken { customer });
+            }
+        }
+    }
+    Ok(())
+}
