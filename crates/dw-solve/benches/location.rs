@@ -27,7 +27,7 @@ fn instance(n_customers: u64) -> Problem {
     let mut numbers = Numbers(1 + n_customers);
     let side = (n_customers * 40_000).isqrt();
     let mut point = || (numbers.below(side), numbers.below(side));
-    let sites: Vec<(i64, i64)> = (0..n_customers / 7 + 1).map(|_| point()).collect();
+    let sites: Vec<(i64, i64)> = (0..=n_customers / 7).map(|_| point()).collect();
     let customers: Vec<(i64, i64)> = (0..n_customers).map(|_| point()).collect();
     let model = |ports, price| Model { ports, price, uses: vec![1] };
     Problem {

@@ -33,7 +33,9 @@ pub fn irreducible<T>(demands: &[T], mut feasible: impl FnMut(&[bool]) -> bool) 
         let mut clashes = |length: usize| {
             kept.fill(false);
             kept[..length].fill(true);
-            members.iter().for_each(|&member| kept[member] = true);
+            for &member in &members {
+                kept[member] = true;
+            }
             !feasible(&kept)
         };
         if members.is_empty() && !clashes(end) {
@@ -73,7 +75,7 @@ mod tests {
             groups in prop::collection::vec(1u32..256, 0..6),
         ) {
             // A set of demands clashes when it contains one of the groups.
-            let possible = |set: u32| !groups.iter().any(|&group| set & group == group);
+            let possible = |set: u32| groups.iter().all(|&group| group & !set != 0);
             let as_set = |kept: &[bool]| kept.iter().enumerate().filter(|(_, k)| **k).map(|(i, _)| 1 << i).sum::<u32>();
             let found = irreducible(&[(); 8], |kept| possible(as_set(kept)));
             let set = found.iter().map(|&i| 1 << i).sum::<u32>();

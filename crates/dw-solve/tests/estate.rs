@@ -1,5 +1,12 @@
 //! Placement on the stored estate instances: plans are judged independently, bounds against published figures.
 
+#![allow(
+    clippy::disallowed_types,
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "a test may read files and the clock, and fails by panicking"
+)]
+
 use std::fs::File;
 use std::io::Read;
 use std::ops::ControlFlow;
@@ -100,6 +107,10 @@ fn estates_are_placed_within_the_published_bounds() {
         let fields: Vec<&str> = line.split(',').collect();
         let (file, best_cost, best_bound): (_, i64, i64) =
             (fields[0], fields[1].parse().unwrap(), fields[2].parse().unwrap());
+        if cfg!(debug_assertions) && best_cost > 100_000_000 {
+            println!("{file}: left to the release build");
+            continue;
+        }
         let estate: Value = serde_json::from_str(&text(&folder.join(file))).unwrap();
         let problem = problem(&estate);
         let started = std::time::Instant::now();

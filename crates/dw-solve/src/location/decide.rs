@@ -4,9 +4,8 @@ use std::collections::BTreeSet;
 
 use super::build::insert;
 use super::case::{Case, NOWHERE};
-use super::mixes::FrontId;
 use super::problem::Problem;
-use super::state::{IMPOSSIBLE, State};
+use super::state::{IMPOSSIBLE, Loads, State};
 
 /// Answer of [`feasible`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,7 +72,7 @@ struct Search<'a> {
     state: State<'a>,
     order: Vec<usize>,
     /// Loads from which the customers from some place in the order on cannot be served.
-    failed: BTreeSet<(usize, (Vec<FrontId>, Vec<i64>))>,
+    failed: BTreeSet<(usize, Loads)>,
 }
 
 impl Search<'_> {

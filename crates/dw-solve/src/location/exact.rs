@@ -22,7 +22,7 @@ const MAX_PAIRS: usize = 4_000;
 
 /// What the placed customers mean for the rest.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-struct Loads {
+struct SiteLoads {
     in_use: Vec<bool>,
     fronts: Vec<FrontId>,
     taken: Vec<i64>,
@@ -68,7 +68,7 @@ pub(super) fn finish(
         known: (known.0 - n_lost, known.1),
     };
     let n_pools = case.n_sites() * case.n_families();
-    let start = Loads {
+    let start = SiteLoads {
         in_use: vec![false; case.n_sites()],
         fronts: (0..n_pools).map(|pool| case.class(pool / case.n_families(), pool % case.n_families())).collect(),
         taken: vec![0; case.n_sites() * case.resources.len()],
@@ -122,10 +122,10 @@ impl Programme<'_> {
         &mut self,
         at: usize,
         customer: usize,
-        layer: &[(Loads, Way)],
+        layer: &[(SiteLoads, Way)],
         max_loads: usize,
-    ) -> Option<BTreeMap<Loads, Way>> {
-        let mut next: BTreeMap<Loads, Way> = BTreeMap::new();
+    ) -> Option<BTreeMap<SiteLoads, Way>> {
+        let mut next: BTreeMap<SiteLoads, Way> = BTreeMap::new();
         for (before, (loads, way)) in layer.iter().enumerate() {
             let before = before as u32;
             for arc in self.case.arcs(customer) {
@@ -152,7 +152,7 @@ impl Programme<'_> {
     }
 
     /// Loads with one more customer at a site; `None` when it does not fit.
-    fn with(&mut self, loads: &Loads, customer: usize, site: usize) -> Option<Loads> {
+    fn with(&mut self, loads: &SiteLoads, customer: usize, site: usize) -> Option<SiteLoads> {
         let mut loads = loads.clone();
         let what = self.case.customers[customer];
         loads.in_use[site] = true;
@@ -168,13 +168,13 @@ impl Programme<'_> {
         (self.site_cost(&loads, site) < IMPOSSIBLE).then_some(loads)
     }
 
-    fn site_cost(&self, loads: &Loads, site: usize) -> i64 {
+    fn site_cost(&self, loads: &SiteLoads, site: usize) -> i64 {
         let (n_families, n_resources) = (self.case.n_families(), self.case.resources.len());
         let fronts = &loads.fronts[site * n_families..][..n_families];
         cost_in_use(self.case, &self.mixes, site, fronts, |resource| loads.taken[site * n_resources + resource])
     }
 
-    fn sites_cost(&self, loads: &Loads) -> i64 {
+    fn sites_cost(&self, loads: &SiteLoads) -> i64 {
         (0..self.case.n_sites()).filter(|&site| loads.in_use[site]).map(|site| self.site_cost(loads, site)).sum()
     }
 }
@@ -217,7 +217,7 @@ impl Floor {
     }
 
     /// No plan that comes from these loads costs less, in the cost unit.
-    fn bound(&self, case: &Case, mixes: &Mixes, at: usize, loads: &Loads, arcs: i64) -> i64 {
+    fn bound(&self, case: &Case, mixes: &Mixes, at: usize, loads: &SiteLoads, arcs: i64) -> i64 {
         let n_families = case.n_families();
         let mut bound = arcs * FINE + self.multipliers_left[at];
         for site in 0..case.n_sites() {

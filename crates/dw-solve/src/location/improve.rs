@@ -41,7 +41,9 @@ impl Search<'_, '_> {
     /// Improves the plan around the given sites until none of the moves helps.
     pub(super) fn settle(&mut self, mut dirty: Vec<usize>) {
         let mut is_dirty = vec![false; self.state.case.n_sites()];
-        dirty.iter().for_each(|&site| is_dirty[site] = true);
+        for &site in &dirty {
+            is_dirty[site] = true;
+        }
         while let Some(site) = dirty.pop() {
             is_dirty[site] = false;
             let mut changed = self.move_singly(site);
@@ -139,7 +141,7 @@ impl Search<'_, '_> {
             }
         }
         let n_divisions = movable.iter().map(|list| list.customers.len() + 1).product::<usize>();
-        if n_divisions < 2 || n_divisions > MAX_DIVISIONS {
+        if !(2..=MAX_DIVISIONS).contains(&n_divisions) {
             return false;
         }
         let (mut at_first, mut at_second) = (self.state.front(first, family), self.state.front(second, family));
@@ -160,7 +162,7 @@ impl Search<'_, '_> {
         }
         let now = self.state.site_cost[first] + self.state.site_cost[second];
         let mut best = Division { cost: now, at_first: [usize::MAX; 4] };
-        let load = Loads { family, sites: [first, second], fronts: [at_first, at_second], n: [n_first, n_second] };
+        let load = Pair { family, sites: [first, second], fronts: [at_first, at_second], n: [n_first, n_second] };
         self.try_divisions(&movable, 0, load, arcs, &mut [0; 4], &mut best);
         if best.cost >= now {
             return false;
@@ -174,7 +176,7 @@ impl Search<'_, '_> {
         &mut self,
         movable: &[Movable; 4],
         size: usize,
-        mut load: Loads,
+        mut load: Pair,
         mut arcs: i64,
         taken: &mut [usize; 4],
         best: &mut Division,
@@ -216,7 +218,9 @@ impl Search<'_, '_> {
                 }
             }
         }
-        moves.iter().for_each(|&(customer, ..)| self.state.take(customer));
+        for &(customer, ..) in &moves {
+            self.state.take(customer);
+        }
         for (customer, to, arc_cost) in moves {
             let site_cost = self.state.cost_with(to, Some(customer), None);
             self.state.put(customer, to, arc_cost, site_cost);
@@ -254,9 +258,9 @@ impl Search<'_, '_> {
     }
 }
 
-/// Loads of one family at two sites while a division is tried.
+/// Pair of one family at two sites while a division is tried.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Loads {
+pub(super) struct Pair {
     pub(super) family: usize,
     pub(super) sites: [usize; 2],
     pub(super) fronts: [FrontId; 2],

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use super::problem::{Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Problem};
+use super::problem::{Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem};
 
 /// What a plan costs.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -202,7 +202,7 @@ fn equip(problem: &Problem, site: usize, kind: &Family, sizes: &[u32], from: &[L
     let reset = |label: &Label| Label { controllers: Vec::new(), places: [0; 4], ..label.clone() };
     let mut open: Vec<Label> = from.iter().map(reset).collect();
     let mut done: Vec<Label> = Vec::new();
-    let mut models: Vec<usize> = (0..kind.models.len()).filter(|&model| kind.models[model].ports > 0).collect();
+    let mut models: Vec<usize> = (0..kind.models.len()).filter(|&model| is_usable(&kind.models[model])).collect();
     models.sort_by_key(|&model| std::cmp::Reverse(kind.models[model].ports));
     for model in models {
         let what = &kind.models[model];
@@ -226,6 +226,11 @@ fn equip(problem: &Problem, site: usize, kind: &Family, sizes: &[u32], from: &[L
         open = next;
     }
     done
+}
+
+/// Whether a model has ports and no amount beyond [`MAX_AMOUNT`].
+fn is_usable(model: &Model) -> bool {
+    model.ports > 0 && model.price <= MAX_AMOUNT && model.uses.iter().all(|&amount| amount <= MAX_AMOUNT)
 }
 
 /// Adds a label unless another one beats it; drops those it beats.

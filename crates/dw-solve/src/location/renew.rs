@@ -81,8 +81,8 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
     /// Puts the best plan back.
     pub(super) fn finish(self) -> u64 {
         let Self { search: Search { state, work }, best, .. } = self;
-        for customer in 0..best.len() {
-            if state.assigned[customer] != NOWHERE && state.assigned[customer] != best[customer] {
+        for (customer, &site) in best.iter().enumerate() {
+            if state.assigned[customer] != NOWHERE && state.assigned[customer] != site {
                 state.take(customer);
             }
         }
@@ -208,7 +208,9 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
         for &site in sites {
             customers.extend(self.search.state.members[site].iter().map(|&customer| customer as usize));
         }
-        customers.iter().for_each(|&customer| self.search.state.take(customer));
+        for &customer in &customers {
+            self.search.state.take(customer);
+        }
         customers
     }
 

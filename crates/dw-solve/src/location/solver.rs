@@ -171,8 +171,8 @@ impl<'c> Course<'c, '_> {
     /// Renews parts of the best plan.
     fn search(&mut self, seed: u64) {
         let n_tries = self.budget.n_tries(self.case);
-        let n_in_use = self.best.members.iter().filter(|members| !members.is_empty()).count().max(1);
-        let tolerance = self.best.cost.abs() / n_in_use as i64 / 1000 * self.budget.tolerance;
+        let n_in_use = self.best.members.iter().map(|members| i64::from(!members.is_empty())).sum::<i64>().max(1);
+        let tolerance = self.best.cost.abs() / n_in_use / 1000 * self.budget.tolerance;
         let mut done = 0;
         let bound = self.ascent.proven();
         let multipliers = self.ascent.best.clone();

@@ -1,7 +1,7 @@
 //! An assignment under change, with the cost of every site kept up to date.
 
 use super::case::{Case, NOWHERE};
-use super::improve::Loads;
+use super::improve::Pair;
 use super::mixes::{FrontId, Mixes};
 use super::pack;
 use super::plan::{Install, Plan, Seat};
@@ -116,13 +116,13 @@ impl<'a> State<'a> {
         self.fronts[site * self.case.n_families() + family]
     }
 
-    /// Everything that decides what more the sites can serve.
-    pub(super) fn loads(&self) -> (Vec<FrontId>, Vec<i64>) {
-        (self.fronts.clone(), self.taken.clone())
+    /// The loads of all sites.
+    pub(super) fn loads(&self) -> Loads {
+        Loads { fronts: self.fronts.clone(), taken: self.taken.clone() }
     }
 
     /// Cost of one of two sites if the family had the given load there; customers that differ take no resources.
-    pub(super) fn cost_if(&mut self, loads: &Loads, side: usize) -> i64 {
+    pub(super) fn cost_if(&mut self, loads: &Pair, side: usize) -> i64 {
         if loads.n[side] == 0 {
             return 0;
         }
@@ -275,6 +275,15 @@ impl<'a> State<'a> {
             }
         }
     }
+}
+
+/// Loads of all sites: what decides what more they can serve.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Loads {
+    /// By site and family.
+    pub(super) fronts: Vec<FrontId>,
+    /// What customers take, by site and limited resource.
+    pub(super) taken: Vec<i64>,
 }
 
 /// Cost of a site in use with the given fronts; `taken` is what its customers take of each limited resource.
