@@ -130,3 +130,25 @@ fn estates_are_placed_within_the_published_bounds() {
         assert!(outcome.bound <= best_cost, "{file} has a bound above the published cost");
     }
 }
+
+#[test]
+fn a_preview_after_one_change_is_close_to_a_cold_plan() {
+    let Ok(estate) = std::fs::read(Path::new(FOLDER).join("estate-n250-s1.json")) else {
+        println!("the estate instances are not present; nothing was tried");
+        return;
+    };
+    let mut problem = problem(&serde_json::from_slice(&estate).unwrap());
+    let run = |problem: &Problem, level, start| {
+        solve(problem, &Effort { level, seed: 0, start }, &mut |_| ControlFlow::Continue(()))
+    };
+    let before = run(&problem, Level::Normal, None);
+    // The first opening can no longer be served from where it was.
+    let lost = before.plan.assignment[0].unwrap();
+    problem.customers[0].arcs.retain(|arc| arc.site != lost);
+    let started = std::time::Instant::now();
+    let preview = run(&problem, Level::Quick, Some(before.plan.assignment));
+    println!("preview in {:.3} s", started.elapsed().as_secs_f64());
+    let cold = run(&problem, Level::Normal, None);
+    assert!(preview.unserved.is_empty());
+    assert!(preview.cost * 200 <= cold.cost * 201, "preview {} cold {}", preview.cost, cold.cost);
+}
