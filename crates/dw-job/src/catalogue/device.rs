@@ -2,7 +2,7 @@
 
 use dw_core::{AmpHours, Amps, Celsius, DeviceId, Hours, Metres, Money, OhmsPerMetre, Seconds, SquareMm, Volts, Watts};
 
-use crate::model::{Factor, FailMode, Material, OpeningKind, Preparation, ReaderPlace};
+use crate::model::{Factor, FailMode, Material, OpeningKind, Preparation, ReaderPlace, TransferPreparation};
 use crate::text::{record, section, words};
 
 words! {
@@ -396,6 +396,8 @@ record! {
         suits: Vec<OpeningKind>,
         /// Lanes of a turnstile.
         lanes: Option<u32>,
+        /// How a power transfer reaches the leaf.
+        transfer: Option<TransferPreparation>,
         /// What a kit is made of.
         contains: Vec<DeviceId>,
         /// Who runs this head-end.

@@ -257,8 +257,10 @@ const SIGNED_KEYS: [&str; 9] = ["x", "y", "x1", "y1", "x2", "y2", "entry_x", "en
 /// Reads the one spelling of `key` with a unit suffix that is present: `length_m`, `length_ft`.
 fn read_quantity(fields: &mut Fields<'_, '_>, key: &'static str, unit: &'static str) -> Option<f64> {
     let mut found = None;
-    for (suffix, factor, offset) in units_at_edge(unit) {
-        let Some(node) = fields.take_measured(key, suffix) else { continue };
+    let take = |unit: &'static (&'static str, f64, f64)| Some((unit, fields.take_measured(key, unit.0)?));
+    let mut written: Vec<_> = units_at_edge(unit).iter().filter_map(take).collect();
+    written.sort_by_key(|(_, node)| (node.pos().line, node.pos().column));
+    for ((suffix, factor, offset), node) in written {
         let spelled = spelling(key, suffix);
         let Some(written) = (match node {
             Node::Scalar(scalar, _) => number(scalar),

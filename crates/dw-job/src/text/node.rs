@@ -18,7 +18,7 @@ impl Files {
     /// The place in words a person can go to; `title` is the key, shown as column title when the file is a sheet.
     pub fn source(&self, pos: Pos, title: Option<&str>) -> Source {
         let file = self.names.get(usize::from(pos.file)).cloned().unwrap_or_default();
-        let title = title.filter(|_| is_sheet(&file)).map(str::to_owned);
+        let title = title.filter(|_| is_sheet(&file)).map(super::sheet::shorten);
         Source { file, line: pos.line, column: pos.column, title }
     }
 }

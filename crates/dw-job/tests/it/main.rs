@@ -1,4 +1,13 @@
-//! Tests of reading, writing and describing jobs and catalogues, through the public interface only.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+//! Reading, writing and describing jobs and catalogues, seen from outside the crate.
 
+#![allow(clippy::expect_used, reason = "a test without its files or figures has failed")]
+
+mod bad_input;
 mod examples;
+mod helpers;
+mod reading;
+mod round_trip;
+mod rules;
+mod schema;
+mod sheets;
+mod units;
