@@ -6,14 +6,19 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Turns a site survey into an electronic access-control design that is chosen, checked, priced and ready to build.
 #[derive(Debug, Parser)]
-#[command(name = "doorwright", version, max_term_width = 100, after_help = "\
+#[command(
+    name = "doorwright",
+    version,
+    max_term_width = 100,
+    after_help = "\
 Start with:
   doorwright demo --out demo-out     see a whole design of an invented ferry terminal
   doorwright new my-job              begin a job of your own
   doorwright check my-job            what is wrong or missing
   doorwright design my-job --out my-job/out
 
-Exit codes: 0 nothing to stop, 1 stop findings, 2 usage or file error.")]
+Exit codes: 0 nothing to stop, 1 stop findings, 2 usage or file error."
+)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]

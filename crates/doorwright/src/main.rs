@@ -27,7 +27,9 @@ enum Outcome {
 fn main() -> ExitCode {
     let cli = Cli::parse();
     let result = std::panic::catch_unwind(|| run(&cli)).unwrap_or_else(|_| {
-        Err(anyhow::anyhow!("the program failed on this input; please report it with the job. No file was half written"))
+        Err(anyhow::anyhow!(
+            "the program failed on this input; please report it with the job. No file was half written"
+        ))
     });
     match result {
         Ok(Outcome::Clear) => ExitCode::SUCCESS,

@@ -13,7 +13,8 @@ impl Progress {
     /// Begins; nothing shows before the first step that takes its time.
     pub fn new() -> Self {
         let bar = ProgressBar::new_spinner().with_style(
-            ProgressStyle::with_template("{spinner} {msg} ({elapsed})").unwrap_or_else(|_| ProgressStyle::default_spinner()),
+            ProgressStyle::with_template("{spinner} {msg} ({elapsed})")
+                .unwrap_or_else(|_| ProgressStyle::default_spinner()),
         );
         bar.set_draw_target(ProgressDrawTarget::stderr_with_hz(10));
         bar.enable_steady_tick(Duration::from_millis(300));

@@ -25,7 +25,11 @@ pub fn run(args: &CalcArgs, as_json: bool) -> anyhow::Result<Outcome> {
         return Ok(Outcome::Clear);
     }
     let working = calculator.run_pairs(args.inputs.iter().map(String::as_str))?;
-    if as_json { show::json(&answer(&working))? } else { show::text(&show::working(&working))? }
+    if as_json {
+        show::json(&answer(&working))?
+    } else {
+        show::text(&show::working(&working))?
+    }
     Ok(Outcome::Clear)
 }
 
@@ -35,7 +39,8 @@ fn answer(working: &Working) -> Json {
 
 fn list(as_json: bool) -> anyhow::Result<Outcome> {
     if as_json {
-        let rows = calc::CALCULATORS.iter().map(|calculator| json!({ "name": calculator.name, "about": calculator.about }));
+        let rows =
+            calc::CALCULATORS.iter().map(|calculator| json!({ "name": calculator.name, "about": calculator.about }));
         show::json(&rows.collect::<Vec<_>>())?;
     } else {
         let line = |calculator: &Calculator| format!("{:<34} {}\n", calculator.name, calculator.about);
@@ -59,7 +64,9 @@ fn cases(path: &Path, as_json: bool) -> anyhow::Result<Outcome> {
     let headers = reader.headers().with_context(|| format!("cannot read {}", path.display()))?.clone();
     let column = |title: &str| {
         let found = headers.iter().position(|header| header.eq_ignore_ascii_case(title));
-        found.with_context(|| format!("{}: there is no column \"{title}\" (wanted: id, calculator, inputs)", path.display()))
+        found.with_context(|| {
+            format!("{}: there is no column \"{title}\" (wanted: id, calculator, inputs)", path.display())
+        })
     };
     let (id, calculator, inputs) = (column("id")?, column("calculator")?, column("inputs")?);
     let mut answers = Vec::new();

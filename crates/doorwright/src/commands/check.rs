@@ -19,7 +19,11 @@ struct Report<'a> {
 pub fn run(args: &CheckArgs, json: bool) -> anyhow::Result<Outcome> {
     let design = designed(files::load(&args.job)?, args.job.fresh);
     if json {
-        show::json(&Report { findings: &design.findings, accepted: &design.accepted, assumptions: &design.assumptions })?;
+        show::json(&Report {
+            findings: &design.findings,
+            accepted: &design.accepted,
+            assumptions: &design.assumptions,
+        })?;
         return Ok(outcome(&design));
     }
     let render = if args.brief { show::brief } else { show::full };

@@ -2,8 +2,8 @@
 
 use anyhow::Context as _;
 
-use super::designed;
 use super::design::{report, write_all};
+use super::designed;
 use crate::args::DemoArgs;
 use crate::{Outcome, files, shipped};
 

@@ -36,16 +36,21 @@ pub fn write_all(design: &Design, out: &Path) -> anyhow::Result<Vec<String>> {
 /// Tells what was written and what the findings are.
 pub fn report(design: &Design, out: &Path, written: &[String], as_json: bool) -> anyhow::Result<()> {
     if as_json {
-        return show::json(&json!({ "folder": out.display().to_string(), "files": written, "findings": design.findings }));
+        return show::json(
+            &json!({ "folder": out.display().to_string(), "files": written, "findings": design.findings }),
+        );
     }
     let mut text: String = design.findings.iter().map(show::brief).collect();
     text.push_str(&show::summary(design));
     let price = &design.price;
-    text.push_str(&format!("Net {} {}, with tax {} {}\n", price.net, price.currency.code(), price.total, price.currency.code()));
     text.push_str(&format!(
-        "Placement within {:.2} % of the least cost for this data\n",
-        design.placement.gap * 100.0
+        "Net {} {}, with tax {} {}\n",
+        price.net,
+        price.currency.code(),
+        price.total,
+        price.currency.code()
     ));
+    text.push_str(&format!("Placement within {:.2} % of the least cost for this data\n", design.placement.gap * 100.0));
     text.push_str(&format!("{} files in {}\n", written.len(), out.display()));
     show::text(&text)
 }
