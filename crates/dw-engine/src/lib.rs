@@ -4,6 +4,7 @@
 //! One folder a pass. A pass reads the job and the results of earlier passes, gives a new value, and puts findings,
 //! workings and assumptions into its [`Cx`].
 
+pub mod calc;
 pub mod capacity;
 mod cx;
 pub mod equip;

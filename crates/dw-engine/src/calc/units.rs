@@ -1,0 +1,47 @@
+//! Units a calculator reads and answers in: those of the job document, and some that only a calculator needs.
+
+use dw_core::units_at_edge;
+
+use crate::power::wire::{MM2_PER_CMIL, OHM_MM2_PER_M};
+
+/// A spelling of a unit: `inside = written * factor + offset`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spelling {
+    /// The end of a key: `ft` in `length_ft`.
+    pub suffix: &'static str,
+    /// Factor to the unit inside.
+    pub factor: f64,
+    /// Offset to the unit inside.
+    pub offset: f64,
+}
+
+/// Square metres in a square foot. Source: NIST SP 811 appendix B.
+const M2_PER_FT2: f64 = dw_core::METRES_PER_FOOT * dw_core::METRES_PER_FOOT;
+
+/// Spellings of units the job document does not have. Source: NIST SP 811 appendix B and definitions.
+fn of_calculators(unit: &str) -> &'static [(&'static str, f64)] {
+    match unit {
+        "mm" => &[("mm", 1.0), ("in", 25.4)],
+        "mm²" => &[("cmil", MM2_PER_CMIL), ("kcmil", 1000.0 * MM2_PER_CMIL)],
+        "Ω·mm²/m" => &[("ohm_mm2_per_m", 1.0), ("ohm_cmil_per_ft", OHM_MM2_PER_M)],
+        "m²" => &[("m2", 1.0), ("ft2", M2_PER_FT2)],
+        "W/m²" => &[("w_per_m2", 1.0), ("w_per_ft2", 1.0 / M2_PER_FT2)],
+        "W/(m²·K)" => &[("w_per_m2k", 1.0)],
+        // A difference of temperatures: no offset.
+        "K" => &[("k", 1.0), ("f", 5.0 / 9.0)],
+        "BTU/h" => &[("btu_per_h", 1.0)],
+        "VA·h" => &[("vah", 1.0), ("wh", 1.0)],
+        "V/cell" => &[("v", 1.0)],
+        "mV/K" => &[("mv_per_c", 1.0)],
+        "year" => &[("y", 1.0)],
+        "%" => &[("percent", 1.0)],
+        _ => &[],
+    }
+}
+
+/// Every spelling of a unit, the one we write first.
+pub fn spellings(unit: &str) -> impl Iterator<Item = Spelling> {
+    let of_jobs = units_at_edge(unit).iter().map(|&(suffix, factor, offset)| Spelling { suffix, factor, offset });
+    let ours = of_calculators(unit).iter().map(|&(suffix, factor)| Spelling { suffix, factor, offset: 0.0 });
+    of_jobs.chain(ours)
+}
