@@ -148,7 +148,7 @@ fn the_order_of_columns_changes_nothing() {
         documents
             .iter()
             .map(|document| {
-                if document.name != JOB_FILE { file(&document.name, turned(&document.bytes)) } else { document.clone() }
+                if document.name == JOB_FILE { document.clone() } else { file(&document.name, turned(&document.bytes)) }
             })
             .collect();
     assert_ne!(documents[1].bytes, turned[1].bytes);
