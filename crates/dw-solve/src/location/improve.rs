@@ -8,8 +8,8 @@
 use super::mixes::FrontId;
 use super::state::{IMPOSSIBLE, State};
 
-/// Most pairs of loads tried for one division; beyond it the sites are left as they are.
-const MAX_DIVISIONS: usize = 20_000;
+/// Most pairs of loads tried for one division; beyond it customers of one port count are divided at a time.
+const MAX_DIVISIONS: usize = 4_000;
 
 /// Sites looked at as partners, per customer of a site: the next best ones in use.
 const PARTNERS_PER_CUSTOMER: usize = 3;
@@ -120,12 +120,22 @@ impl Search<'_, '_> {
     pub(super) fn divide(&mut self, first: usize, second: usize) -> bool {
         let mut has_changed = false;
         for family in 0..self.state.case.n_families() {
-            has_changed |= self.divide_family(family, first, second);
+            let all = self.movable(family, first, second);
+            if all.iter().map(|list| list.customers.len() + 1).product::<usize>() <= MAX_DIVISIONS {
+                has_changed |= self.divide_among(family, first, second, all);
+                continue;
+            }
+            for size in 0..4 {
+                let mut one: [Movable; 4] = Default::default();
+                one[size] = std::mem::take(&mut self.movable(family, first, second)[size]);
+                has_changed |= self.divide_among(family, first, second, one);
+            }
         }
         has_changed
     }
 
-    fn divide_family(&mut self, family: usize, first: usize, second: usize) -> bool {
+    /// Customers of one family that both sites can serve, by port count, best for the first site first.
+    fn movable(&self, family: usize, first: usize, second: usize) -> [Movable; 4] {
         let mut movable: [Movable; 4] = Default::default();
         for (site, other) in [(first, second), (second, first)] {
             for &customer in &self.state.members[site] {
@@ -140,16 +150,22 @@ impl Search<'_, '_> {
                 }
             }
         }
-        let n_divisions = movable.iter().map(|list| list.customers.len() + 1).product::<usize>();
-        if !(2..=MAX_DIVISIONS).contains(&n_divisions) {
+        for list in &mut movable {
+            list.customers.sort_unstable();
+        }
+        movable
+    }
+
+    /// Finds the best division of some customers of a family, and makes it if it is better than the present one.
+    fn divide_among(&mut self, family: usize, first: usize, second: usize, movable: [Movable; 4]) -> bool {
+        if movable.iter().all(|list| list.customers.is_empty()) {
             return false;
         }
         let (mut at_first, mut at_second) = (self.state.front(first, family), self.state.front(second, family));
         let (mut n_first, mut n_second) = (self.state.members[first].len(), self.state.members[second].len());
         let mut arcs = 0;
         // The search starts from all of them at the second site.
-        for (size, list) in movable.iter_mut().enumerate() {
-            list.customers.sort_unstable();
+        for (size, list) in movable.iter().enumerate() {
             for &(dearer, customer) in &list.customers {
                 if self.state.assigned[customer as usize] as usize == first {
                     at_first = self.state.mixes.fewer(self.state.case, at_first, size as u8 + 1);

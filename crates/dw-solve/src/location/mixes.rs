@@ -18,7 +18,7 @@ const UNKNOWN: FrontId = FrontId::MAX;
 /// Loads above this many ports take whole numbers of the model with the cheapest ports first; only the rest is
 /// searched. A load this large is beyond any limit on controllers met in practice, and the choice costs at most the
 /// price of one controller.
-const SEARCHED_PORTS: u64 = 96;
+const SEARCHED_PORTS: u64 = 64;
 
 /// Most mixes kept per load. *Common practice*: three or four models leave fewer than ten.
 const MAX_MIXES: usize = 64;
@@ -181,7 +181,8 @@ fn mixes_for(case: &Case, class: u32, counts: Counts) -> (Vec<Mix>, bool) {
     }
     let needed = family.ports_needed(pack::ports(counts));
     let mut order: Vec<usize> = (0..family.models.len()).collect();
-    order.sort_by_key(|&model| (std::cmp::Reverse(family.models[model].ports), family.models[model].price, model));
+    let per_port = |model: &super::case::ModelCase| (i128::from(model.price) << 20) / i128::from(model.ports);
+    order.sort_by_key(|&model| (per_port(&family.models[model]), std::cmp::Reverse(family.models[model].ports), model));
     let mut search = Search {
         family,
         stock: &class.stock,
@@ -202,7 +203,7 @@ fn mixes_for(case: &Case, class: u32, counts: Counts) -> (Vec<Mix>, bool) {
 struct Search<'a> {
     family: &'a FamilyCase,
     stock: &'a [u32],
-    /// Models, most ports first.
+    /// Models, cheapest ports first.
     order: Vec<usize>,
     counts: Counts,
     needed: u64,
@@ -236,23 +237,29 @@ impl Search<'_> {
         }
     }
 
-    /// Tries every number of the models from `at` on, stopping each as soon as the load is met.
+    /// Tries every number of the models from `at` on, from as many as meet the load downwards: good mixes come early
+    /// and spare the search of others.
     fn extend(&mut self, at: usize) {
         if self.meets_load() {
             self.keep();
             return;
         }
+        if self.is_hopeless() {
+            return;
+        }
         let Some(&model) = self.order.get(at) else { return };
         let before = self.taken[model];
         let most = before.saturating_add(self.enough_alone(self.family.models[model].ports));
-        loop {
-            self.extend(at + 1);
-            if self.taken[model] >= most || self.meets_load() || self.is_hopeless() {
-                break;
-            }
+        while self.taken[model] < most && !self.meets_load() {
             self.taken[model] += 1;
         }
-        self.taken[model] = before;
+        loop {
+            self.extend(at + 1);
+            if self.taken[model] == before {
+                break;
+            }
+            self.taken[model] -= 1;
+        }
     }
 
     /// So many of a model hold every customer that fits it, and all ports needed.
@@ -275,12 +282,25 @@ impl Search<'_> {
         amounts.map(|(m, &n)| m.uses[resource].saturating_mul(i64::from(n))).fold(0, i64::saturating_add)
     }
 
-    /// More models cannot help: the mix is beyond the limits of every site, or, where nothing is limited so that only
-    /// the price counts, as dear as one already found.
+    /// More models cannot help: the mix is beyond the limits of every site, or a mix already found beats whatever it
+    /// becomes, counting the ports still needed at the best rate of any model.
     fn is_hopeless(&self) -> bool {
-        let n_resources = self.largest_limits.len();
-        (n_resources == 0 && self.found.first().is_some_and(|mix| mix.price <= self.price()))
-            || (0..n_resources).any(|resource| self.uses(resource) > self.largest_limits[resource])
+        let models = self.family.models.iter();
+        let installed: u64 =
+            models.clone().zip(&self.taken).map(|(model, &n)| u64::from(model.ports) * u64::from(n)).sum();
+        let missing = i128::from(self.needed.saturating_sub(installed));
+        let least = |so_far: i64, per_model: &dyn Fn(usize) -> i64| {
+            let rates = models.clone().enumerate();
+            let rest = rates.map(|(at, model)| i128::from(per_model(at)) * missing / i128::from(model.ports)).min();
+            so_far.saturating_add(i64::try_from(rest.unwrap_or(0)).unwrap_or(i64::MAX))
+        };
+        let prices = |at: usize| if self.stock[at] > self.taken[at] { 0 } else { self.family.models[at].price };
+        let price = least(self.price(), &prices);
+        let uses: Vec<i64> = (0..self.largest_limits.len())
+            .map(|resource| least(self.uses(resource), &|at| self.family.models[at].uses[resource]))
+            .collect();
+        uses.iter().zip(self.largest_limits).any(|(uses, limit)| uses > limit)
+            || self.found.iter().any(|mix| mix.price <= price && mix.uses.iter().zip(&uses).all(|(a, b)| a <= b))
     }
 
     /// Keeps the mix unless another one is at least as good in price and in every resource.

@@ -171,6 +171,25 @@ impl Label {
         self.taken.iter().zip(&problem.sites[site].limits).all(|(taken, limit)| taken <= limit)
     }
 
+    /// What the label grows to at least: the ports still needed at the best rate of any model.
+    fn floor(&self, kind: &Family, needed: u64) -> Self {
+        let missing = i128::from(needed.saturating_sub(self.places[0]));
+        let models = kind.models.iter().filter(|model| is_usable(model));
+        let least = |of_model: &dyn Fn(&Model) -> i64| {
+            let rest =
+                models.clone().map(|model| i128::from(of_model(model).max(0)) * missing / i128::from(model.ports));
+            i64::try_from(rest.min().unwrap_or(0)).unwrap_or(i64::MAX)
+        };
+        let mut floor = self.clone();
+        if kind.already.is_empty() {
+            floor.price = floor.price.saturating_add(least(&|model| model.price));
+        }
+        for (resource, taken) in floor.taken.iter_mut().enumerate() {
+            *taken = taken.saturating_add(least(&|model| model.uses.get(resource).copied().unwrap_or(0)));
+        }
+        floor
+    }
+
     /// No dearer, and takes no more of anything.
     fn is_no_worse(&self, other: &Self) -> bool {
         self.price <= other.price && self.taken.iter().zip(&other.taken).all(|(a, b)| a <= b)
@@ -198,7 +217,14 @@ fn equip(problem: &Problem, site: usize, kind: &Family, sizes: &[u32], from: &[L
     let beats = |a: &Label, b: &Label| {
         a.is_no_worse(b) && if has_threes { a.controllers == b.controllers } else { a.is_as_strong(b, needed) }
     };
-    let is_enough = |label: &Label| label.places[0] >= needed && holds(&label.controllers, sizes);
+    let mut held: Vec<u64> = vec![0; 5];
+    for &size in sizes {
+        held[size as usize] += 1;
+    }
+    let has_places = |label: &Label| {
+        label.places[3] >= held[4] && label.places[1] >= 2 * held[4] + held[3] + held[2] && label.places[0] >= used
+    };
+    let is_enough = |label: &Label| has_places(label) && label.places[0] >= needed && holds(&label.controllers, sizes);
     let reset = |label: &Label| Label { controllers: Vec::new(), places: [0; 4], ..label.clone() };
     let mut open: Vec<Label> = from.iter().map(reset).collect();
     let mut done: Vec<Label> = Vec::new();
@@ -218,7 +244,8 @@ fn equip(problem: &Problem, site: usize, kind: &Family, sizes: &[u32], from: &[L
                 }
                 keep(&mut next, label.clone(), beats);
                 label.add(what.ports, if n_added > there { what.price } else { 0 }, &what.uses);
-                if !label.is_within(problem, site) || done.iter().any(|known| known.is_no_worse(&label)) {
+                let floor = label.floor(kind, needed);
+                if !floor.is_within(problem, site) || done.iter().any(|known| known.is_no_worse(&floor)) {
                     break;
                 }
             }
@@ -247,14 +274,16 @@ fn holds(controllers: &[u32], sizes: &[u32]) -> bool {
     sorted.sort_unstable_by(|a, b| b.cmp(a));
     let mut left = controllers.to_vec();
     left.sort_unstable_by(|a, b| b.cmp(a));
-    if !sizes.contains(&3) {
-        // Sizes that divide each other: the first controller with room is always a right one.
-        return sorted.iter().all(|&size| {
-            left.iter_mut().find(|left| **left >= size).is_some_and(|left| {
-                *left -= size;
-                true
-            })
-        });
+    let mut first_fit = left.clone();
+    let fits_first = sorted.iter().all(|&size| {
+        first_fit.iter_mut().find(|left| **left >= size).is_some_and(|left| {
+            *left -= size;
+            true
+        })
+    });
+    // For sizes that divide each other the first controller with room is always a right one.
+    if fits_first || !sizes.contains(&3) {
+        return fits_first;
     }
     let mut dead = BTreeSet::new();
     holds_rest(&mut left, &sorted, &mut dead)
