@@ -52,10 +52,10 @@ pub fn design(
     route::verify(&mut cx, job, &survey, &equipment, &placement, &routes, &cables);
     begin("capacity");
     let capacity = capacity::capacity(&mut cx, job, &survey, &equipment, &placement);
-    capacity::verify(&mut cx, job, &survey, &placement, &capacity);
+    capacity::verify(&mut cx, &survey, &equipment, &placement, &capacity);
     begin("price");
     let price = price::price(&mut cx, job, &survey, &equipment, &placement, &power, &cables, &routes, &capacity);
-    price::verify(&mut cx, &price);
+    price::verify(&mut cx, &survey, &price);
     begin("findings");
     let mut sink = read;
     sink.append(cx.sink);

@@ -1,0 +1,84 @@
+//! Grades of labour and their rates.
+
+use std::collections::BTreeSet;
+
+use dw_core::{Id, Money, ResourceId};
+
+use super::rates::Exchange;
+use super::rules::LabourRateMissing;
+use crate::Cx;
+
+/// The grade that fits devices, pulls cable and adapts what stays.
+const FITTER: &str = "installer";
+/// The grade that sets devices to work.
+const ENGINEER: &str = "engineer";
+
+/// Grades by number: those of the catalogue, then those that tasks name and no catalogue defines.
+pub(super) struct Grades {
+    known: Vec<Grade>,
+}
+
+struct Grade {
+    id: ResourceId,
+    name: String,
+    rate: Option<Money>,
+}
+
+impl Grades {
+    /// Grades of the catalogue with rates in the currency of the price.
+    pub(super) fn of(cx: &Cx<'_>, exchange: Exchange) -> Self {
+        let mut known: Vec<Grade> = Vec::new();
+        for grade in &cx.catalogue.grades {
+            known.push(Grade {
+                id: grade.id.clone(),
+                name: grade.name.clone().unwrap_or_else(|| grade.id.to_string()),
+                rate: grade.rate_per_hour.map(|rate| exchange.to_job(rate)),
+            });
+        }
+        for id in cx.catalogue.tasks.iter().filter_map(|task| task.grade.as_ref()) {
+            if known.iter().all(|grade| grade.id != *id) {
+                known.push(Grade { id: id.clone(), name: id.to_string(), rate: None });
+            }
+        }
+        Self { known }
+    }
+
+    /// Number of a grade that a task names; every such grade is known.
+    pub(super) fn index(&self, id: &ResourceId) -> usize {
+        self.known.iter().position(|grade| grade.id == *id).unwrap_or(0)
+    }
+
+    /// The grade called `installer`, else the first; `None` in a catalogue without grades.
+    pub(super) fn fitter(&self) -> Option<usize> {
+        self.called(FITTER).or_else(|| (!self.known.is_empty()).then_some(0))
+    }
+
+    /// The grade called `engineer`, else the one that fits.
+    pub(super) fn engineer(&self) -> Option<usize> {
+        self.called(ENGINEER).or_else(|| self.fitter())
+    }
+
+    fn called(&self, name: &str) -> Option<usize> {
+        self.known.iter().position(|grade| grade.id.text() == name)
+    }
+
+    /// Name on paper.
+    pub(super) fn name(&self, index: usize) -> String {
+        self.known.get(index).map(|grade| grade.name.clone()).unwrap_or_default()
+    }
+
+    /// Rate for an hour; nothing where none is stated, which is told.
+    pub(super) fn rate(&self, index: usize) -> Money {
+        self.known.get(index).and_then(|grade| grade.rate).unwrap_or_default()
+    }
+
+    /// Tells of every grade that works and has no rate.
+    pub(super) fn report(&self, cx: &mut Cx<'_>, used: &BTreeSet<usize>) {
+        for grade in used.iter().filter_map(|index| self.known.get(*index)).filter(|grade| grade.rate.is_none()) {
+            cx.sink.report(&LabourRateMissing { grade: grade.id.clone() });
+        }
+        if self.known.is_empty() {
+            cx.sink.report(&LabourRateMissing { grade: ResourceId::new(FITTER) });
+        }
+    }
+}

@@ -1,0 +1,167 @@
+//! Takes off the design every piece that is bought or worked on, with the opening it belongs to.
+//!
+//! Materials and labour are both folded from this one list, so that nothing is bought unfitted or fitted unbought.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use dw_core::{DeviceId, OpeningId, RoomId};
+use dw_job::Job;
+use dw_job::catalogue::DeviceKind;
+use dw_job::model::Keep;
+use rust_decimal::Decimal;
+
+use super::{enclosures, network, others};
+use crate::Cx;
+use crate::capacity::CapacityPlan;
+use crate::equip::Equipment;
+use crate::place::Placement;
+use crate::power::PowerPlan;
+use crate::route::{CableSchedule, Routes};
+use crate::survey::Survey;
+
+/// A number of one device.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Piece {
+    pub(super) device: DeviceId,
+    /// How many; a part of one where several openings share a body.
+    pub(super) quantity: Decimal,
+    /// The opening it belongs to, by its place in the survey; `None` when shared.
+    pub(super) opening: Option<usize>,
+    /// Whether it must not be ordered yet.
+    pub(super) held: bool,
+    /// Whether we buy it.
+    pub(super) bought: bool,
+    /// Whether we fit it.
+    pub(super) fitted: bool,
+    /// Whether we set it to work.
+    pub(super) commissioned: bool,
+}
+
+impl Piece {
+    /// A piece bought, fitted and set to work by us.
+    pub(super) fn new(device: &DeviceId, count: u32, opening: Option<usize>, held: bool) -> Self {
+        let quantity = Decimal::from(count);
+        Self { device: device.clone(), quantity, opening, held, bought: true, fitted: true, commissioned: true }
+    }
+
+    /// The same piece, there already: it is only set to work.
+    pub(super) fn kept(self) -> Self {
+        Self { bought: false, fitted: false, ..self }
+    }
+}
+
+/// Everything the pass reads.
+#[derive(Clone, Copy)]
+pub(super) struct Design<'a> {
+    pub(super) job: &'a Job,
+    pub(super) survey: &'a Survey,
+    pub(super) equipment: &'a Equipment,
+    pub(super) placement: &'a Placement,
+    pub(super) power: &'a PowerPlan,
+    pub(super) cables: &'a CableSchedule,
+    pub(super) routes: &'a Routes,
+    pub(super) capacity: &'a CapacityPlan,
+}
+
+impl<'a> Design<'a> {
+    /// Place of an opening in the survey.
+    pub(super) fn index(&self, mark: &OpeningId) -> Option<usize> {
+        self.survey.openings.binary_search_by(|opening| opening.mark.cmp(mark)).ok()
+    }
+
+    /// Whether an opening may be ordered.
+    pub(super) fn orderable(&self, mark: &OpeningId) -> bool {
+        self.survey.opening(mark).is_some_and(|opening| opening.orderable)
+    }
+
+    /// Rooms that serve at least one opening that may be ordered.
+    fn orderable_rooms(&self) -> BTreeSet<&'a RoomId> {
+        let served = self.placement.served.iter().filter(|served| self.orderable(&served.mark));
+        served.map(|served| &served.room).collect()
+    }
+}
+
+/// Every piece of the design.
+pub(super) fn pieces(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
+    let rooms = design.orderable_rooms();
+    let mut pieces = at_openings(cx, design);
+    pieces.extend(controllers(design));
+    pieces.extend(enclosures::pieces(cx, design, &rooms));
+    pieces.extend(network::pieces(cx, design, &rooms));
+    pieces.extend(site_wide(design));
+    pieces.extend(shared_bodies(cx, &pieces));
+    pieces
+}
+
+/// Devices fitted at openings. What others supply or fit is left to them; what stays is only set to work.
+fn at_openings(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let mut left_out = others::LeftOut::default();
+    for equipped in &design.equipment.openings {
+        let Some(index) = design.index(&equipped.mark) else { continue };
+        let opening = &design.survey.openings[index];
+        for fitted in equipped.devices.iter().filter(|fitted| fitted.count > 0) {
+            let piece = Piece::new(&fitted.device, fitted.count, Some(index), !opening.orderable);
+            let quantity = piece.quantity / lanes(cx, &fitted.device);
+            let piece = Piece { quantity: quantity.trunc_with_scale(6), ..piece };
+            pieces.push(if fitted.kept { piece.kept() } else { left_out.apply(opening, fitted, piece) });
+        }
+    }
+    left_out.report(cx);
+    pieces
+}
+
+/// Openings that one body of a device serves: its lanes.
+fn lanes(cx: &Cx<'_>, device: &DeviceId) -> Decimal {
+    let lanes = cx.device(device).and_then(|device| device.lanes).filter(|lanes| *lanes > 1);
+    lanes.map_or(Decimal::ONE, Decimal::from)
+}
+
+/// What is missing to whole bodies where openings share them: five lanes take three bodies of two.
+fn shared_bodies(cx: &Cx<'_>, pieces: &[Piece]) -> Vec<Piece> {
+    let mut sums: BTreeMap<&DeviceId, Decimal> = BTreeMap::new();
+    for piece in pieces.iter().filter(|piece| piece.bought && lanes(cx, &piece.device) > Decimal::ONE) {
+        *sums.entry(&piece.device).or_default() += piece.quantity;
+    }
+    let rest = |(device, sum): (&DeviceId, Decimal)| Piece {
+        quantity: sum.ceil() - sum,
+        ..Piece::new(device, 0, None, false)
+    };
+    sums.into_iter().map(rest).filter(|piece| !piece.quantity.is_zero()).collect()
+}
+
+/// Controllers in rooms; one is held back when none of its openings may be ordered.
+fn controllers(design: Design<'_>) -> impl Iterator<Item = Piece> + '_ {
+    design.placement.controllers.iter().map(move |placed| {
+        let held = !placed.ports.iter().flatten().any(|mark| design.orderable(mark));
+        let piece = Piece::new(&placed.device, 1, None, held);
+        if placed.kept { piece.kept() } else { piece }
+    })
+}
+
+/// Head-end, licences, credentials and the extras of the job.
+fn site_wide(design: Design<'_>) -> impl Iterator<Item = Piece> + '_ {
+    let plan = design.capacity;
+    let nothing_orderable = !design.survey.openings.iter().any(|opening| opening.orderable);
+    let head_end = plan.head_end.iter().map(|device| (device, plan.head_ends));
+    let counted = plan.licences.iter().chain(&plan.credentials).map(|(device, count)| (device, *count));
+    let extras = design.job.extras.iter().filter_map(|extra| Some((extra.device.as_ref()?, extra.count.unwrap_or(1))));
+    let all = head_end.chain(counted).map(move |row| (row, nothing_orderable)).chain(extras.map(|row| (row, false)));
+    all.filter(|((_, count), _)| *count > 0).map(|((device, count), held)| Piece::new(device, count, None, held))
+}
+
+/// How many of each device stay at each room besides controllers: what the design need not buy there.
+pub(super) fn kept_in_rooms(cx: &Cx<'_>, job: &Job) -> BTreeMap<(RoomId, DeviceId), u32> {
+    let mut kept = BTreeMap::new();
+    for row in &job.existing {
+        let stays = matches!(row.decision, Some(Keep::Kept | Keep::Adapted));
+        if let (true, Some(room), Some(device)) = (stays, &row.room, &row.device) {
+            let kind = cx.device(device).and_then(|device| device.kind);
+            if matches!(kind, Some(DeviceKind::PowerSupply | DeviceKind::Battery | DeviceKind::Enclosure)) {
+                let count: &mut u32 = kept.entry((room.clone(), device.clone())).or_default();
+                *count = count.saturating_add(row.count.unwrap_or(1));
+            }
+        }
+    }
+    kept
+}

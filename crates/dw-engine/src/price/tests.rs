@@ -1,0 +1,246 @@
+//! Figures of the pass that no single rule covers, and properties of every price.
+
+use dw_core::{DeviceId, Hours, Metres, Money, OpeningId, RoomId};
+use dw_job::catalogue::{CableUse, DeviceKind};
+use dw_job::model::{Existing, Extra, Keep};
+use proptest::prelude::*;
+use rust_decimal::Decimal;
+
+use super::testing::{Site, price, run, run_of, verified};
+use super::{MaterialLine, Price};
+use crate::equip::Role;
+
+/// How many of a device are bought.
+fn bought(price: &Price, device: &str) -> i64 {
+    let lines = price.materials.iter().filter(|line| line.device == DeviceId::new(device));
+    lines.map(|line| line.quantity as i64).sum()
+}
+
+fn hours(price: &Price, task: &str) -> Hours {
+    price.labour.iter().filter(|line| line.task == task).map(|line| line.hours_h + line.out_of_hours_h).sum()
+}
+
+#[test]
+fn five_doors_are_priced_as_by_hand() {
+    let price = price(&Site::doors(5));
+    // Five doors: 142.00 + 98.00 + 22.50 each; two controllers with enclosure, supply, two batteries: 980 + 142 + 176
+    // + 48 each; 162 m of cable at 0.42; 275 cards at 3.20.
+    assert_eq!(price.materials_cost, Money::from_cents(5 * 26_250 + 2 * 134_600 + 6804 + 88_000));
+    // Fitting 48.00/h: 1.75 h a door, 1.00 + 0.75 + 0.50 + 2 x 0.25 h a controller; setting to work 64.00/h, half of
+    // that; cable 5 x 0.3 h; tasks 5 x 1.5 and 2 x 0.75 at 48.00, 2 x 0.5, 2.5 x 4 and 8 at 64.00.
+    let fitting = 5.0 * 1.75 + 2.0 * 2.75;
+    let cents = 4800.0 * (fitting + 1.5 + 7.5 + 1.5) + 6400.0 * (fitting / 2.0 + 1.0 + 10.0 + 8.0);
+    assert_eq!(price.labour_cost, Money::from_cents(cents as i64));
+    let net = price.materials_cost.times(Decimal::new(122, 2)) + price.labour_cost.times(Decimal::new(115, 2));
+    assert_eq!(price.net, net);
+    assert_eq!(price.total, net + net.times(Decimal::new(2, 1)));
+    assert_eq!(price.openings[0].hours_h, Hours::new(1.75 * 1.5 + 0.3 + 1.5));
+    assert_eq!(price.tax_name, "Tax 20 %");
+}
+
+#[test]
+fn sections_come_in_the_order_of_paper() {
+    let price = price(&Site::doors(1));
+    let sections: Vec<&str> = price.materials.iter().map(|line| line.section).collect();
+    assert_eq!(sections, ["Control", "Readers", "Locks", "Door devices", "Power", "Power", "Power", "Cable", "People"]);
+}
+
+#[test]
+fn a_kit_brings_its_own_enclosure_and_supply() {
+    let mut site = Site::doors(4);
+    let device = site.device("controller");
+    device.kind = Some(DeviceKind::Kit);
+    device.contains = vec![DeviceId::new("enclosure"), DeviceId::new("supply")];
+    let price = price(&site);
+    assert_eq!((bought(&price, "enclosure"), bought(&price, "supply"), bought(&price, "battery")), (0, 0, 2));
+}
+
+#[test]
+fn a_second_supply_beside_a_kit_is_bought() {
+    let mut site = Site::doors(4);
+    let device = site.device("controller");
+    device.kind = Some(DeviceKind::Kit);
+    device.contains = vec![DeviceId::new("enclosure"), DeviceId::new("supply")];
+    site.power.enclosures[0].supplies = 2;
+    assert_eq!(bought(&price(&site), "supply"), 1);
+}
+
+#[test]
+fn a_kit_named_as_its_own_enclosure_and_supply_is_bought_once() {
+    let mut site = Site::doors(4);
+    site.device("controller").kind = Some(DeviceKind::Kit);
+    site.power.enclosures[0].enclosure = Some(DeviceId::new("controller"));
+    site.power.enclosures[0].supply = Some(DeviceId::new("controller"));
+    let price = price(&site);
+    assert_eq!((bought(&price, "controller"), bought(&price, "enclosure"), bought(&price, "supply")), (1, 0, 0));
+}
+
+#[test]
+fn what_stays_is_not_bought_and_only_set_to_work() {
+    let mut site = Site::doors(4);
+    for fitted in &mut site.equipment.openings[0].devices {
+        fitted.kept = true;
+    }
+    site.placement.controllers[0].kept = true;
+    let mut row = Existing::new("X-1");
+    (row.device, row.room) = (Some(DeviceId::new("supply")), Some(RoomId::new("T")));
+    row.decision = Some(Keep::Kept);
+    site.job.existing.push(row);
+    let price = price(&site);
+    assert_eq!((bought(&price, "lock"), bought(&price, "controller"), bought(&price, "supply")), (3, 0, 0));
+    assert_eq!(price.openings[0].hours_h, Hours::new(1.75 / 2.0 + 0.3 + 1.5));
+}
+
+#[test]
+fn a_cable_that_is_in_the_wall_is_neither_bought_nor_pulled() {
+    let mut site = Site::doors(1);
+    site.cables.runs[0].existing = true;
+    site.cables.runs[0].device = None;
+    site.cables.purchases.clear();
+    let price = price(&site);
+    assert_eq!((bought(&price, "cable"), hours(&price, "Pull cable")), (0, Hours::ZERO));
+}
+
+#[test]
+fn work_out_of_hours_costs_its_factor_at_its_opening_only() {
+    let (normal, mut site) = (price(&Site::doors(2)), Site::doors(2));
+    site.survey.openings[1].out_of_hours = true;
+    let late = price(&site);
+    assert_eq!(late.openings[0], normal.openings[0]);
+    assert_eq!(late.openings[1].hours_h, normal.openings[1].hours_h);
+    assert_eq!(late.openings[1].labour, normal.openings[1].labour.times(Decimal::new(15, 1)));
+    let extra = late.labour_cost - normal.labour_cost;
+    assert_eq!(extra, normal.openings[1].labour.times(Decimal::new(5, 1)));
+}
+
+#[test]
+fn lanes_share_a_body() {
+    let mut site = Site::doors(3);
+    let lock = site.device("lock");
+    lock.kind = Some(DeviceKind::Turnstile);
+    lock.lanes = Some(2);
+    let price = price(&site);
+    assert_eq!(bought(&price, "lock"), 2);
+    assert_eq!(price.openings[0].materials, Money::from_cents(14_200 + 4900 + 2250 + 1260));
+    assert_eq!(verified(&site, &price), [""; 0]);
+}
+
+#[test]
+fn extras_are_bought_and_fitted() {
+    let mut site = Site::doors(1);
+    site.job.extras.push(Extra { device: Some(DeviceId::new("camera")), count: Some(2), location: None });
+    let (before, after) = (price(&Site::doors(1)), price(&site));
+    assert_eq!(bought(&after, "camera"), 2);
+    assert_eq!(hours(&after, "Fit devices") - hours(&before, "Fit devices"), Hours::new(6.0));
+}
+
+#[test]
+fn cable_is_held_back_by_the_share_of_its_openings() {
+    let mut site = Site::doors(4);
+    site.survey.openings[0].orderable = false;
+    let line = |price: &Price| -> MaterialLine {
+        price.materials.iter().find(|line| line.device == DeviceId::new("cable")).cloned().unwrap()
+    };
+    let line = line(&price(&site));
+    // 120 m cut, 129.6 bought: 130 by the whole metre, a quarter held back.
+    assert_eq!((line.quantity, line.held_back), (130.0, 33.0));
+}
+
+#[test]
+fn keeping_counts_yearly_cost_and_replacements() {
+    let mut site = Site::doors(1);
+    site.survey.settings.money.discount_share = 0.0;
+    for device in site.catalogue.devices.values_mut() {
+        device.life_years = None;
+    }
+    site.device("battery").life_years = Some(4.0);
+    site.device("controller").yearly_cost = Some(Money::from_cents(1000));
+    let price = price(&site);
+    assert_eq!(price.yearly, Money::from_cents(1220));
+    // Two batteries twice in ten years: 24.00 x 1.22 and (0.25 h x 48.00 + 0.125 h x 64.00) x 1.15 each.
+    let batteries = Money::from_cents(4 * (2928 + 2300));
+    assert_eq!(price.whole_life, price.net + Money::from_cents(12_200) + batteries);
+}
+
+#[test]
+fn every_total_and_opening_has_a_working() {
+    let site = Site::doors(2);
+    let (_, cx) = run(&site);
+    let figures: Vec<&str> = cx.sink.workings.iter().map(|working| working.figure.path()).collect();
+    for figure in
+        ["price/net", "price/total", "price/materials_cost", "price/shared", "opening/D-2/hours_h", "opening/D-2/net"]
+    {
+        assert!(figures.contains(&figure), "{figure}");
+    }
+}
+
+#[test]
+fn an_empty_catalogue_and_a_huge_job_do_not_panic() {
+    let mut site = Site::doors(3);
+    site.catalogue = dw_job::Catalogue::default();
+    assert_eq!(price(&site).net, Money::ZERO);
+    let mut site = Site::doors(3);
+    site.device("lock").price = Some(Money::new(Decimal::MAX));
+    site.device("reader").labour.fit = Some(Hours::new(1e300));
+    site.equipment.openings[0].devices[0].count = u32::MAX;
+    site.cables.purchases[0].bought_m = Metres::new(1e300);
+    site.cables.runs[0].length_m = Metres::new(1e300);
+    site.job.extras.push(Extra { device: Some(DeviceId::new("lock")), count: Some(u32::MAX), location: None });
+    assert!(price(&site).net > Money::ZERO);
+}
+
+/// Doors with any quantities, prices, rates, mark-ups and hours.
+fn any_site() -> impl Strategy<Value = Site> {
+    let numbers = (1_u32..12, 1_i64..200_000, 1_i64..20_000, 0_i64..5000, 0_i64..5000, 0_i64..3000);
+    let measures = (0.0..9.0_f64, 0.0..200.0_f64, prop::collection::vec(any::<bool>(), 12), 1_u32..4);
+    (numbers, measures).prop_map(|((doors, cents, rate, markup, work, tax), (fit, length, late, count))| {
+        let mut site = Site::doors(doors);
+        site.device("lock").price = Some(Money::new(Decimal::new(cents, 3)));
+        site.device("lock").labour.fit = Some(Hours::new(fit));
+        site.catalogue.grades[0].rate_per_hour = Some(Money::new(Decimal::new(rate, 2)));
+        let money = &mut site.survey.settings.money;
+        (money.equipment_markup, money.labour_markup) = (Decimal::new(markup, 4), Decimal::new(work, 4));
+        money.tax = Decimal::new(tax, 4);
+        for (opening, late) in site.survey.openings.iter_mut().zip(late) {
+            (opening.out_of_hours, opening.orderable) = (late, !late);
+        }
+        site.equipment.openings[0].devices[1].count = count;
+        site.cables.runs.push(run_of(&OpeningId::new("D-1"), "cable", CableUse::Lock, Metres::new(length)));
+        site
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(128))]
+
+    #[test]
+    fn every_price_reconciles_to_the_cent(site in any_site()) {
+        let price = price(&site);
+        prop_assert_eq!(verified(&site, &price), [""; 0]);
+        let openings: Money = price.openings.iter().map(|opening| opening.net).sum();
+        prop_assert_eq!(openings + price.shared, price.net);
+        prop_assert!(price.materials.iter().all(|line| line.held_back <= line.quantity));
+    }
+
+    #[test]
+    fn the_order_of_devices_cables_and_controllers_changes_nothing(site in any_site(), seed in any::<u32>()) {
+        let before = serde_json::to_string(&price(&site)).unwrap();
+        let mut shuffled = site;
+        for equipped in &mut shuffled.equipment.openings {
+            equipped.devices.reverse();
+        }
+        let turned = (seed as usize) % shuffled.cables.runs.len();
+        shuffled.cables.runs.rotate_left(turned);
+        shuffled.power.enclosures.reverse();
+        prop_assert_eq!(serde_json::to_string(&price(&shuffled)).unwrap(), before);
+    }
+
+    #[test]
+    fn one_more_lock_never_costs_less(site in any_site()) {
+        let before = price(&site).net;
+        let mut more = site;
+        let devices = &mut more.equipment.openings[0].devices;
+        devices.extend(devices.iter().find(|fitted| fitted.role == Role::Lock).cloned());
+        prop_assert!(price(&more).net >= before);
+    }
+}
