@@ -1,5 +1,34 @@
 //! route: lengths to every room in reach, the way of every opening, the cable schedule.
+//!
+//! [`reach`] measures before anything is placed, [`route`] traces the way of each opening once its room is known, and
+//! [`schedule`] cuts and buys the cable once power has chosen the lock conductors. The page
+//! `docs/calculations/route.md` shows the method.
 
+mod cables;
+mod drawn;
+mod existing;
+mod fill;
+mod ground;
+mod limits;
+mod links;
+mod net;
 mod plan;
+mod purchase;
+mod reach;
+pub mod rules;
+mod schedule;
+mod surge;
+mod trace;
+mod verify;
 
+pub use limits::LengthLimit;
 pub use plan::*;
+pub use reach::reach;
+pub use schedule::schedule;
+pub use trace::route;
+pub use verify::verify;
+
+#[cfg(test)]
+pub(crate) mod testing;
+#[cfg(test)]
+mod tests;

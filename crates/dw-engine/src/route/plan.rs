@@ -1,15 +1,23 @@
 //! What the route pass gives: lengths to every room in reach, the way of every opening, the cable schedule.
 
-use dw_core::{CableWayId, DeviceId, Metres, OpeningId, RoomId, SquareMm};
+use dw_core::{CableWayId, DeviceId, Metres, Money, OpeningId, RoomId, SquareMm};
 use dw_job::catalogue::CableUse;
 use schemars::JsonSchema;
 use serde::Serialize;
+
+use super::LengthLimit;
 
 /// Length of the shortest route from every opening to every room that can be reached.
 #[derive(Clone, Debug)]
 pub struct Reach {
     /// For each opening in the order of the survey: index of a room in the survey, and the length with slack.
     pub lengths: Vec<Vec<(usize, Metres)>>,
+    /// Cost of all cables of the opening to that room, price and labour with waste: one for each entry of `lengths`.
+    pub cable_costs: Vec<Vec<Money>>,
+    /// For each opening: its longest cable and why.
+    pub limits: Vec<LengthLimit>,
+    /// Rate of an hour of fitting, as counted in the cost of cable.
+    pub hour: Money,
 }
 
 /// The way of every served opening.

@@ -1,0 +1,434 @@
+//! The net cables can run in: drawn ways, and straight legs along two axes where none is drawn.
+//!
+//! Where ways are drawn on a storey, cables join them at the nearest points. Where none is drawn, they run along two axes
+//! to the building's entry point, up or down there, and between buildings from entry point to entry point. A blocked
+//! way is no way: what only a blocked way would join stays apart.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use dw_core::CableWayId;
+use dw_job::Job;
+use dw_solve::ways::{Graph, Ways};
+
+use super::drawn::{Drawn, Groups, Piece};
+use super::ground::{Ground, Spot};
+use crate::survey::Survey;
+
+/// Pieces looked at from a point: its nearest ones.
+const NEAREST_PIECES: usize = 4;
+
+/// How much farther than the nearest piece another one may be: a cable takes a few steps more to a way that leads the
+/// right way, but does not run beside a way (*common practice*).
+const FARTHER_MM: u64 = 5_000;
+
+/// The net of a site.
+#[derive(Debug)]
+pub(super) struct Net<'a> {
+    pub(super) ground: Ground,
+    pub(super) drawn: Drawn<'a>,
+    graph: Graph,
+    /// What each edge of the graph is.
+    legs: Vec<Leg>,
+    /// Open level pieces by plane: indices into the drawn pieces.
+    on_plane: BTreeMap<usize, Vec<usize>>,
+    /// Node of the entry point on each plane of a building.
+    entries: BTreeMap<usize, usize>,
+    /// Ways of one storey that hang together with no other.
+    pub(super) gaps: Vec<Gap>,
+}
+
+/// An edge of the graph.
+#[derive(Debug, Clone, Copy)]
+struct Leg {
+    /// Drawn way it follows, if any.
+    way: Option<usize>,
+    /// Length outside drawn ways.
+    off: u64,
+}
+
+/// A gap between drawn ways that is counted as open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Gap {
+    pub(super) way: CableWayId,
+    pub(super) other: CableWayId,
+    pub(super) length: u64,
+}
+
+/// A point joined to the net.
+#[derive(Debug, Clone)]
+pub(super) struct Landed {
+    pub(super) spot: Spot,
+    touches: Vec<Touch>,
+    /// Entry points reached directly: node and length.
+    entries: Vec<(usize, u64)>,
+}
+
+/// Where a point meets a piece.
+#[derive(Debug, Clone, Copy)]
+struct Touch {
+    piece: usize,
+    /// Length outside the way.
+    off: u64,
+    /// Length along the piece from its first end.
+    at: u64,
+}
+
+/// The shortest connection of two points.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Link {
+    /// Length without drops and slack.
+    pub(super) length: u64,
+    by: By,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum By {
+    /// Straight along two axes.
+    Air,
+    /// Along one piece: touches of both.
+    Piece { room: usize, opening: usize },
+    /// Through the graph to a touch of the opening, from this end of its piece.
+    Touch { touch: usize, node: usize },
+    /// Through the graph to an entry point.
+    Entry { node: usize },
+}
+
+/// A traced connection.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Trace {
+    pub(super) ways: Vec<usize>,
+    pub(super) off: u64,
+}
+
+impl<'a> Net<'a> {
+    pub(super) fn new(job: &'a Job, survey: &Survey) -> Self {
+        let ground = Ground::new(job, survey);
+        let drawn = Drawn::new(job, &ground);
+        let graph = Graph::new(drawn.joints.len());
+        let mut net = Self {
+            ground,
+            drawn,
+            graph,
+            legs: Vec::new(),
+            on_plane: BTreeMap::new(),
+            entries: BTreeMap::new(),
+            gaps: Vec::new(),
+        };
+        let mut groups = Groups::new(net.drawn.joints.len());
+        for idx in 0..net.drawn.pieces.len() {
+            let piece = net.drawn.pieces[idx];
+            groups.join(piece.a, piece.b);
+            if !piece.blocked {
+                net.edge(piece.a, piece.b, piece.length, Leg { way: Some(piece.way), off: 0 });
+                if piece.is_level() {
+                    net.on_plane.entry(piece.from.plane).or_default().push(idx);
+                }
+            }
+        }
+        net.close_gaps(&mut groups);
+        net.link_storeys(&groups);
+        net.link_buildings(&groups);
+        net
+    }
+
+    fn edge(&mut self, a: usize, b: usize, length: u64, leg: Leg) {
+        if self.graph.add_edge(a, b, length).is_some() {
+            self.legs.push(leg);
+        }
+    }
+
+    /// The first open way of a plane.
+    fn first_way(&self, plane: usize) -> Option<CableWayId> {
+        let piece = *self.pieces_on(plane).first()?;
+        Some(self.drawn.ways[self.drawn.pieces[piece].way].id.clone())
+    }
+
+    fn pieces_on(&self, plane: usize) -> &[usize] {
+        self.on_plane.get(&plane).map_or(&[], Vec::as_slice)
+    }
+
+    /// Joins the groups of ways on each storey across their smallest gaps, the smallest group first.
+    fn close_gaps(&mut self, groups: &mut Groups) {
+        let planes: Vec<usize> = self.on_plane.keys().copied().filter(|&plane| plane > 0).collect();
+        for plane in planes {
+            while let Some((gap, touch, from)) = self.smallest_gap(plane, groups) {
+                let node = gap;
+                let piece = self.drawn.pieces[touch.piece];
+                self.gaps.push(Gap {
+                    way: self.drawn.ways[self.drawn.pieces[from].way].id.clone(),
+                    other: self.drawn.ways[piece.way].id.clone(),
+                    length: touch.off,
+                });
+                self.join_node(node, touch);
+                groups.join(node, piece.a);
+            }
+        }
+    }
+
+    /// The smallest gap between the smallest group of a plane and the others: joint, where it meets another group,
+    /// and the piece the joint belongs to.
+    fn smallest_gap(&self, plane: usize, groups: &Groups) -> Option<(usize, Touch, usize)> {
+        let mut members: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for &piece in self.pieces_on(plane) {
+            members.entry(groups.of(self.drawn.pieces[piece].a)).or_default().push(piece);
+        }
+        if members.len() < 2 {
+            return None;
+        }
+        let (_, smallest) = members.iter().map(|(&group, pieces)| (pieces.len(), group)).min()?;
+        let (ours, others): (Vec<usize>, Vec<usize>) =
+            members.values().flatten().partition(|&&piece| groups.of(self.drawn.pieces[piece].a) == smallest);
+        let mut best: Option<(u64, usize, Touch, usize)> = None;
+        for (from, onto) in [(&ours, &others), (&others, &ours)] {
+            for &piece in from {
+                let Piece { a, b, .. } = self.drawn.pieces[piece];
+                for (joint, &target) in [a, b].into_iter().flat_map(|joint| onto.iter().map(move |t| (joint, t))) {
+                    let touch = self.touch(target, self.drawn.joints[joint]);
+                    if best.as_ref().is_none_or(|best| touch.off < best.0) {
+                        best = Some((touch.off, joint, touch, piece));
+                    }
+                }
+            }
+        }
+        best.map(|(_, joint, touch, piece)| (joint, touch, piece))
+    }
+
+    /// Edges from a node beside a piece to both its ends.
+    fn join_node(&mut self, node: usize, touch: Touch) {
+        let piece = self.drawn.pieces[touch.piece];
+        let leg = Leg { way: Some(piece.way), off: touch.off };
+        self.edge(node, piece.a, touch.off + touch.at, leg);
+        self.edge(node, piece.b, touch.off + piece.length - touch.at, leg);
+    }
+
+    /// Entry points on every storey, joined up and down where drawn ways do not join the storeys.
+    fn link_storeys(&mut self, groups: &Groups) {
+        let on_plane = self.groups_by(groups, |spot| spot.plane);
+        for building in 0..self.ground.buildings.len() {
+            let mut below: Option<(usize, i64)> = None;
+            for storey in self.ground.buildings[building].storeys.clone() {
+                let spot = self.ground.entry_on(building, storey);
+                let node = self.graph.add_node();
+                self.entries.insert(storey.0, node);
+                if let Some(touch) = self.nearest(spot).into_iter().next() {
+                    self.join_node(node, touch);
+                }
+                if let Some((plane, z)) = below.replace(storey) {
+                    let apart = disjoint(on_plane.get(&plane), on_plane.get(&storey.0));
+                    if apart && let Some(&other) = self.entries.get(&plane) {
+                        let height = z.abs_diff(storey.1);
+                        self.gaps.extend(self.first_way(storey.0).zip(self.first_way(plane)).map(|(way, other)| Gap {
+                            way,
+                            other,
+                            length: height,
+                        }));
+                        self.edge(other, node, height, Leg { way: None, off: height });
+                    }
+                }
+            }
+        }
+    }
+
+    /// Entry points of two buildings, joined straight unless ways are drawn at both or join them; ways drawn outdoors,
+    /// joined to the entry points of buildings they do not lead to.
+    fn link_buildings(&mut self, groups: &Groups) {
+        let planes = self.ground.planes.clone();
+        let in_building = self.groups_by(groups, |spot| planes[spot.plane].building.map_or(0, |building| building + 1));
+        for first in 0..self.ground.buildings.len() {
+            let (storey, from) = (self.ground.buildings[first].ground, self.gate(first));
+            let Some(&node) = self.entries.get(&storey.0) else { continue };
+            for second in first + 1..self.ground.buildings.len() {
+                let drawn_at = |building| in_building.contains_key(&(building + 1));
+                let to = self.gate(second);
+                if !(drawn_at(first) && drawn_at(second))
+                    && let Some(&other) = self.entries.get(&to.plane)
+                {
+                    let length = from.manhattan(to);
+                    self.edge(node, other, length, Leg { way: None, off: length });
+                }
+            }
+            let leads_here = in_building.get(&(first + 1)).cloned().unwrap_or_default();
+            for &group in in_building.get(&0).iter().copied().flatten().filter(|group| !leads_here.contains(group)) {
+                let outdoors = self.pieces_on(0).iter().copied();
+                let theirs = outdoors.filter(|&piece| groups.of(self.drawn.pieces[piece].a) == group);
+                let nearest = theirs.map(|piece| self.touch(piece, from)).min_by_key(|touch| (touch.off, touch.piece));
+                if let Some(touch) = nearest {
+                    self.join_node(node, touch);
+                }
+            }
+        }
+    }
+
+    /// The point where the cables of a building leave it.
+    fn gate(&self, building: usize) -> Spot {
+        self.ground.entry_on(building, self.ground.buildings[building].ground)
+    }
+
+    /// Groups of ways by a property of their joints.
+    fn groups_by(&self, groups: &Groups, key: impl Fn(Spot) -> usize) -> BTreeMap<usize, BTreeSet<usize>> {
+        let mut by: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+        for (joint, spot) in self.drawn.joints.iter().enumerate() {
+            by.entry(key(*spot)).or_default().insert(groups.of(joint));
+        }
+        by
+    }
+
+    /// Where a point meets a piece along two axes.
+    fn touch(&self, piece: usize, spot: Spot) -> Touch {
+        let Piece { from, to, length, .. } = self.drawn.pieces[piece];
+        let (dx, dy, dz) = (to.x - from.x, to.y - from.y, to.z - from.z);
+        // Along a straight piece the distance falls and rises in straight lines, so that the least is at an end or
+        // where the piece passes the point's column or row.
+        let mut best = (from.manhattan(spot), 0);
+        let mut try_at = |num: i64, den: i64| {
+            if den != 0 && (num >= 0) == (den > 0) && num.abs() <= den.abs() {
+                let on = |start: i64, delta: i64| {
+                    start + i64::try_from(i128::from(delta) * i128::from(num) / i128::from(den)).unwrap_or(0)
+                };
+                let point = Spot { x: on(from.x, dx), y: on(from.y, dy), z: on(from.z, dz), ..from };
+                let at = u128::from(length) * u128::from(num.unsigned_abs()) / u128::from(den.unsigned_abs());
+                best = best.min((point.manhattan(spot), u64::try_from(at).unwrap_or(length)));
+            }
+        };
+        try_at(1, 1);
+        try_at(spot.x - from.x, dx);
+        try_at(spot.y - from.y, dy);
+        Touch { piece, off: best.0, at: best.1 }
+    }
+
+    /// The nearest open pieces of a point's plane, the nearest first.
+    fn nearest(&self, spot: Spot) -> Vec<Touch> {
+        let mut touches: Vec<Touch> = self.pieces_on(spot.plane).iter().map(|&piece| self.touch(piece, spot)).collect();
+        let by_distance = |touch: &Touch| (touch.off, touch.piece);
+        if touches.len() > NEAREST_PIECES {
+            touches.select_nth_unstable_by_key(NEAREST_PIECES - 1, by_distance);
+            touches.truncate(NEAREST_PIECES);
+        }
+        touches.sort_unstable_by_key(by_distance);
+        let farthest = touches.first().map_or(0, |nearest| nearest.off + FARTHER_MM);
+        touches.retain(|touch| touch.off <= farthest);
+        touches
+    }
+
+    /// Joins a point to the net.
+    pub(super) fn land(&self, spot: Spot) -> Landed {
+        let touches = self.nearest(spot);
+        let nearest_way = touches.first().map_or(u64::MAX, |touch| touch.off);
+        let mut entries = Vec::new();
+        if self.ground.planes[spot.plane].building.is_none() {
+            for building in 0..self.ground.buildings.len() {
+                let gate = self.gate(building);
+                let length = gate.manhattan(spot);
+                if length <= nearest_way {
+                    entries.extend(self.entries.get(&gate.plane).map(|&node| (node, length)));
+                }
+            }
+        } else if touches.is_empty()
+            && let (Some(building), Some(&node)) =
+                (self.ground.planes[spot.plane].building, self.entries.get(&spot.plane))
+        {
+            entries.push((node, self.ground.entry_on(building, (spot.plane, spot.z)).manhattan(spot)));
+        }
+        Landed { spot, touches, entries }
+    }
+
+    /// Shortest ways from a point into the net.
+    pub(super) fn ways_from(&self, landed: &Landed, limit: u64) -> Ways {
+        let starts: Vec<(usize, u64)> = self.nodes_of(landed).map(|(node, gone, _)| (node, gone)).collect();
+        self.graph.within(&starts, limit)
+    }
+
+    /// Nodes a point is joined to: node, length to it, and how.
+    fn nodes_of<'l>(&'l self, landed: &'l Landed) -> impl Iterator<Item = (usize, u64, By)> {
+        let by_touch = landed.touches.iter().enumerate().flat_map(|(idx, touch)| {
+            let piece = &self.drawn.pieces[touch.piece];
+            [(piece.a, touch.at), (piece.b, piece.length - touch.at)]
+                .map(|(node, along)| (node, touch.off + along, By::Touch { touch: idx, node }))
+        });
+        by_touch.chain(landed.entries.iter().map(|&(node, length)| (node, length, By::Entry { node })))
+    }
+
+    /// Nodes a point can be reached through.
+    pub(super) fn doors_of(&self, landed: &Landed) -> BTreeSet<usize> {
+        self.nodes_of(landed).map(|node| node.0).collect()
+    }
+
+    /// How many nodes there are.
+    pub(super) fn n_nodes(&self) -> usize {
+        self.graph.n_nodes()
+    }
+
+    /// The shortest connection of a room, from which `ways` were found, with an opening; `None` when there is none.
+    pub(super) fn link(&self, room: &Landed, ways: &Ways, opening: &Landed) -> Option<Link> {
+        let through = self.nodes_of(opening).filter_map(|(node, length, by)| {
+            Some(Link { length: ways.distance(node)?.saturating_add(length), by })
+        });
+        let along = room.touches.iter().enumerate().flat_map(|(idx, ours)| {
+            let same = opening.touches.iter().enumerate().filter(move |(_, theirs)| theirs.piece == ours.piece);
+            same.map(move |(other, theirs)| Link {
+                length: ours.off + theirs.off + ours.at.abs_diff(theirs.at),
+                by: By::Piece { room: idx, opening: other },
+            })
+        });
+        let straight = room.spot.manhattan(opening.spot);
+        // A cable that would take longer to a way and back from it than straight there goes straight there.
+        let may_go_straight = room.spot.plane == opening.spot.plane
+            && match (room.touches.first(), opening.touches.first()) {
+                (Some(ours), Some(theirs)) => straight <= ours.off + theirs.off,
+                _ => true,
+            };
+        let air = may_go_straight.then_some(Link { length: straight, by: By::Air });
+        through.chain(along).chain(air).min()
+    }
+
+    /// Ways of a connection from the room outwards, and its length outside them.
+    pub(super) fn trace(&self, room: &Landed, ways: &Ways, opening: &Landed, link: Link) -> Trace {
+        let mut trace = Trace { ways: Vec::new(), off: 0 };
+        let node = match link.by {
+            By::Air => {
+                trace.off = link.length;
+                return trace;
+            }
+            By::Piece { room: ours, opening: theirs } => {
+                let (ours, theirs) = (room.touches[ours], opening.touches[theirs]);
+                trace.off = ours.off + theirs.off;
+                trace.ways.push(self.drawn.pieces[ours.piece].way);
+                return trace;
+            }
+            By::Touch { node, .. } | By::Entry { node } => node,
+        };
+        if let Some(start) = ways.start(node) {
+            let begin = self.nodes_of(room).filter(|it| it.0 == start).min_by_key(|it| (it.1, it.2));
+            if let Some((_, length, by)) = begin {
+                self.step(&mut trace, room, length, by);
+            }
+        }
+        for edge in ways.path(node).unwrap_or_default() {
+            let Leg { way, off } = self.legs[edge];
+            trace.off += off;
+            push_new(&mut trace.ways, way.filter(|_| self.graph.edges()[edge].length > off));
+        }
+        let end = self.nodes_of(opening).filter(|it| it.2 == link.by).map(|it| it.1).min().unwrap_or(0);
+        self.step(&mut trace, opening, end, link.by);
+        trace
+    }
+
+    /// Adds the leg between a point and the net.
+    fn step(&self, trace: &mut Trace, landed: &Landed, length: u64, by: By) {
+        let touch = if let By::Touch { touch, .. } = by { Some(landed.touches[touch]) } else { None };
+        let off = touch.map_or(length, |touch| touch.off);
+        trace.off += off;
+        push_new(&mut trace.ways, touch.filter(|_| length > off).map(|touch| self.drawn.pieces[touch.piece].way));
+    }
+}
+
+/// Adds a way unless it is the last one already.
+fn push_new(ways: &mut Vec<usize>, way: Option<usize>) {
+    if let Some(way) = way.filter(|way| ways.last() != Some(way)) {
+        ways.push(way);
+    }
+}
+
+fn disjoint(a: Option<&BTreeSet<usize>>, b: Option<&BTreeSet<usize>>) -> bool {
+    a.zip(b).is_none_or(|(a, b)| a.is_disjoint(b))
+}

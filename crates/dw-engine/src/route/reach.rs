@@ -1,0 +1,194 @@
+//! Lengths from every opening to every room within its limit, and what the cables there would cost.
+
+use std::collections::BTreeMap;
+
+use dw_core::{Money, Place};
+use dw_job::Job;
+use dw_solve::ways::Ways;
+
+use super::cables::{Cables, is_outdoors};
+use super::existing::InWall;
+use super::ground::{length_mm, metres};
+use super::limits::limit;
+use super::net::{Landed, Net};
+use super::rules::{OutOfReach, WayIncomplete, WaysNotConnected};
+use super::{LengthLimit, Reach};
+use crate::Cx;
+use crate::equip::{ControlNeed, Equipment, Equipped};
+use crate::survey::{Settings, Survey, Surveyed};
+
+/// Finds the length of the shortest route from every opening to every room.
+///
+/// `length = ways + legs outside ways + drop at the opening + drop in the room + 2 · slack`. Rooms beyond the opening's
+/// limit are left out ([`LengthLimit`]). Openings without control have no lengths.
+///
+/// Raises `RTE-001` (out of reach of every room), `RTE-002` (ways not connected), `RTE-003` (way incomplete).
+/// The page `docs/calculations/route.md` shows the rule and an example.
+pub fn reach(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment) -> Reach {
+    let net = Net::new(job, survey);
+    tell_of_drawing(cx, &net);
+    let mut cables = Cables::new(cx.catalogue, &survey.settings);
+    let wants: Vec<Option<&Equipped>> = survey.openings.iter().map(|it| wanted(equipment, it)).collect();
+    let limits: Vec<LengthLimit> = (survey.openings.iter().zip(&wants))
+        .map(|(opening, wants)| {
+            wants.map_or_else(LengthLimit::default, |it| limit(cx.catalogue, &mut cables, it, is_outdoors(opening)))
+        })
+        .collect();
+    let far: Vec<u64> = limits.iter().map(|limit| length_mm(limit.length_m)).collect();
+    let ends = ends(&survey.settings);
+    let mut lengths = measure(&net, survey, ends, far.iter().copied().max().unwrap_or(0), &|idx| wants[idx].is_some());
+    let is_lost = |idx: usize| wants[idx].is_some() && lengths[idx].iter().all(|it| it.1 > far[idx]);
+    let lost: Vec<usize> = (0..lengths.len()).filter(|&idx| is_lost(idx)).collect();
+    if !lost.is_empty() {
+        let all = measure(&net, survey, ends, u64::MAX, &|idx| lost.binary_search(&idx).is_ok());
+        for idx in lost {
+            let nearest = all[idx].iter().map(|&(room, length)| (length, room)).min();
+            tell_of_distance(cx, &net, survey, idx, nearest, &limits[idx]);
+        }
+    }
+    let mut cable_costs = Vec::with_capacity(lengths.len());
+    let in_wall = InWall::new(job);
+    for (idx, lengths) in lengths.iter_mut().enumerate() {
+        lengths.retain(|&(_, length)| length <= far[idx]);
+        let opening = &survey.openings[idx];
+        let costs = wants[idx].map(|it| costs(&mut cables, &in_wall, survey, opening, it, lengths));
+        cable_costs.push(costs.unwrap_or_default());
+    }
+    Reach {
+        lengths: lengths.into_iter().map(|it| it.into_iter().map(|(room, mm)| (room, metres(mm))).collect()).collect(),
+        cable_costs,
+        limits,
+        hour: cables.hour,
+    }
+}
+
+/// The equipment of an opening that needs cables to a room.
+fn wanted<'e>(equipment: &'e Equipment, opening: &Surveyed) -> Option<&'e Equipped> {
+    equipment.opening(&opening.mark).filter(|equipped| equipped.control != ControlNeed::None)
+}
+
+/// Drops and slack at both ends.
+pub(super) fn ends(settings: &Settings) -> u64 {
+    length_mm(settings.drop_opening_m) + length_mm(settings.drop_room_m) + 2 * length_mm(settings.slack_m)
+}
+
+/// Openings by the nodes they can be reached through, and by plane.
+struct Doors {
+    landed: Vec<Option<Landed>>,
+    by_node: Vec<Vec<usize>>,
+    by_plane: BTreeMap<usize, Vec<usize>>,
+}
+
+impl Doors {
+    fn new(net: &Net<'_>, survey: &Survey, is_wanted: &dyn Fn(usize) -> bool) -> Self {
+        let mut doors = Self { landed: Vec::new(), by_node: vec![Vec::new(); net.n_nodes()], by_plane: BTreeMap::new() };
+        for (idx, opening) in survey.openings.iter().enumerate() {
+            let spot = net.ground.spot(&opening.storey, opening.x_m, opening.y_m).filter(|_| is_wanted(idx));
+            let landed = spot.map(|spot| net.land(spot));
+            if let Some(landed) = &landed {
+                net.doors_of(landed).into_iter().for_each(|node| doors.by_node[node].push(idx));
+                doors.by_plane.entry(landed.spot.plane).or_default().push(idx);
+            }
+            doors.landed.push(landed);
+        }
+        doors
+    }
+
+    /// Openings that may be connected with a room.
+    fn near(&self, room: &Landed, ways: &Ways, mark: &mut [bool]) -> Vec<usize> {
+        let same_plane = self.by_plane.get(&room.spot.plane).into_iter().flatten();
+        let through = self.by_node.iter().enumerate().filter(|(node, _)| ways.distance(*node).is_some());
+        let mut near = Vec::new();
+        for &idx in through.flat_map(|(_, openings)| openings).chain(same_plane) {
+            if !std::mem::replace(&mut mark[idx], true) {
+                near.push(idx);
+            }
+        }
+        near.iter().for_each(|&idx| mark[idx] = false);
+        near
+    }
+}
+
+/// Lengths up to `limit`, by opening, in the order of rooms.
+fn measure(
+    net: &Net<'_>,
+    survey: &Survey,
+    ends: u64,
+    limit: u64,
+    is_wanted: &dyn Fn(usize) -> bool,
+) -> Vec<Vec<(usize, u64)>> {
+    let doors = Doors::new(net, survey, is_wanted);
+    let mut mark = vec![false; survey.openings.len()];
+    let mut lengths = vec![Vec::new(); survey.openings.len()];
+    for (idx, room) in survey.rooms.iter().enumerate() {
+        let Some(spot) = net.ground.spot(&room.storey, room.x_m, room.y_m) else { continue };
+        let landed = net.land(spot);
+        let ways = net.ways_from(&landed, limit.saturating_sub(ends));
+        for opening in doors.near(&landed, &ways, &mut mark) {
+            let link = doors.landed[opening].as_ref().and_then(|door| net.link(&landed, &ways, door));
+            if let Some(link) = link.filter(|link| link.length.saturating_add(ends) <= limit) {
+                lengths[opening].push((idx, link.length + ends));
+            }
+        }
+    }
+    lengths
+}
+
+/// Cost of all cables of an opening to each room within reach: price and labour, with waste.
+fn costs(
+    cables: &mut Cables<'_>,
+    in_wall: &InWall<'_>,
+    survey: &Survey,
+    opening: &Surveyed,
+    equipped: &Equipped,
+    lengths: &[(usize, u64)],
+) -> Vec<Money> {
+    let outdoors = is_outdoors(opening);
+    let mut cost = |&(room, length): &(usize, u64)| {
+        let reuses = in_wall.ends_in(&opening.mark, &survey.rooms[room].id);
+        let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses));
+        let metre: Money = bought.filter_map(|need| cables.cheapest(need, outdoors, length)).map(|it| it.metre).sum();
+        metre.times_quantity(length as f64 / 1000.0 * (1.0 + survey.settings.waste_share))
+    };
+    lengths.iter().map(&mut cost).collect()
+}
+
+fn tell_of_drawing(cx: &mut Cx<'_>, net: &Net<'_>) {
+    for way in &net.drawn.incomplete {
+        cx.sink.report(&WayIncomplete { way: way.clone() });
+    }
+    for gap in &net.gaps {
+        let (way, other) = (gap.way.clone(), gap.other.clone());
+        cx.sink.report(&WaysNotConnected { way, other, gap: metres(gap.length) });
+    }
+    for (storey, elevation) in &net.ground.assumed_elevations {
+        let because = "stacked on the storey before it; a height not given is 4 m, common practice";
+        cx.sink.assume(Place::of(storey).field("elevation"), elevation.to_string(), because);
+    }
+    for (building, spot) in &net.ground.assumed_entries {
+        let value = format!("{:.1} m east, {:.1} m north", spot.x as f64 / 1000.0, spot.y as f64 / 1000.0);
+        let because = "the middle of its telecom rooms, or of its openings where it has no room";
+        cx.sink.assume(Place::of(building).field("entry_x"), value, because);
+    }
+}
+
+fn tell_of_distance(
+    cx: &mut Cx<'_>,
+    net: &Net<'_>,
+    survey: &Survey,
+    idx: usize,
+    nearest: Option<(u64, usize)>,
+    limit: &LengthLimit,
+) {
+    let opening = &survey.openings[idx];
+    // An opening on a storey nobody knows, or a site without rooms, has been told of already.
+    if survey.rooms.is_empty() || net.ground.spot(&opening.storey, opening.x_m, opening.y_m).is_none() {
+        return;
+    }
+    cx.sink.report(&OutOfReach {
+        opening: opening.mark.clone(),
+        nearest: nearest.map(|(length, room)| (survey.rooms[room].id.clone(), metres(length))),
+        limit: limit.length_m,
+        because: limit.because.clone(),
+    });
+}

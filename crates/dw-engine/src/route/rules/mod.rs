@@ -1,0 +1,51 @@
+//! Rules of the route pass, one file each.
+
+use dw_core::{Rule, RuleInfo};
+
+mod copper_between_buildings;
+mod figure_missing;
+mod longer_than_reel;
+mod no_cable_fits;
+mod old_cable_elsewhere;
+mod out_of_reach;
+mod radio_not_allowed;
+mod radio_out_of_range;
+mod route_broken;
+mod schedule_broken;
+mod way_area_missing;
+mod way_incomplete;
+mod way_over_fill;
+mod ways_not_connected;
+
+pub use copper_between_buildings::CopperBetweenBuildings;
+pub use figure_missing::FigureMissing;
+pub use longer_than_reel::LongerThanReel;
+pub use no_cable_fits::NoCableFits;
+pub use old_cable_elsewhere::OldCableElsewhere;
+pub use out_of_reach::OutOfReach;
+pub use radio_not_allowed::RadioNotAllowed;
+pub use radio_out_of_range::RadioOutOfRange;
+pub use route_broken::RouteBroken;
+pub use schedule_broken::ScheduleBroken;
+pub use way_area_missing::WayAreaMissing;
+pub use way_incomplete::WayIncomplete;
+pub use way_over_fill::WayOverFill;
+pub use ways_not_connected::WaysNotConnected;
+
+/// Every rule of the pass.
+pub const RULES: &[RuleInfo] = &[
+    OutOfReach::INFO,
+    WaysNotConnected::INFO,
+    WayIncomplete::INFO,
+    RadioOutOfRange::INFO,
+    RadioNotAllowed::INFO,
+    NoCableFits::INFO,
+    WayOverFill::INFO,
+    WayAreaMissing::INFO,
+    CopperBetweenBuildings::INFO,
+    FigureMissing::INFO,
+    OldCableElsewhere::INFO,
+    LongerThanReel::INFO,
+    RouteBroken::INFO,
+    ScheduleBroken::INFO,
+];

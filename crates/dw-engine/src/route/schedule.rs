@@ -1,0 +1,164 @@
+//! The cable schedule: one cable or more for every need of a routed opening.
+
+use std::collections::BTreeSet;
+
+use dw_core::{CableWayId, DeviceId, Metres, OpeningId};
+use dw_job::Job;
+use dw_job::catalogue::{CableUse, Device};
+use dw_job::model::CableWayKind;
+
+use super::cables::{Cables, is_outdoors};
+use super::existing::InWall;
+use super::ground::length_mm;
+use super::rules::{FigureMissing, NoCableFits, OldCableElsewhere};
+use super::{CableRun, CableSchedule, RoutedOpening, Routes, fill, purchase, surge};
+use crate::Cx;
+use crate::equip::{CableNeed, Equipment};
+use crate::power::{LockFeed, PowerPlan};
+use crate::survey::Survey;
+
+/// Chooses, labels, cuts and buys every cable, and finds how full drawn ways get.
+///
+/// The cable of a lock is the one power chose; conductors in parallel take further cores, or further cables. Every
+/// other need gets the cheapest cable that suits it. Cores of a cable beyond the need are named spare.
+///
+/// Raises `RTE-006` to `RTE-012`.
+pub fn schedule(
+    cx: &mut Cx<'_>,
+    job: &Job,
+    survey: &Survey,
+    equipment: &Equipment,
+    routes: &Routes,
+    power: &PowerPlan,
+) -> CableSchedule {
+    let mut cables = Cables::new(cx.catalogue, &survey.settings);
+    let outdoor_ways = outdoor_ways(job);
+    let in_wall = InWall::new(job);
+    let mut runs = Vec::new();
+    for routed in &routes.openings {
+        let (Some(equipped), Some(opening)) = (equipment.opening(&routed.mark), survey.opening(&routed.mark)) else {
+            continue;
+        };
+        let outdoors = is_outdoors(opening) || routed.ways.iter().any(|way| outdoor_ways.contains(&way));
+        let reuses = in_wall.ends_in(&routed.mark, &routed.room);
+        let old_length = in_wall.of(&routed.mark).and_then(|cable| cable.length);
+        let feed = feed(power, &routed.mark);
+        let first = runs.len();
+        for need in &equipped.cables {
+            let mut at = At { cx, cables: &mut cables, routed, need, outdoors };
+            if need.existing && reuses {
+                runs.push(at.run(None, need.cores.clone(), old_length.unwrap_or(routed.length_m), true));
+            } else {
+                runs.extend(at.runs(feed.filter(|_| need.purpose == CableUse::Lock)));
+            }
+        }
+        for (idx, run) in runs[first..].iter_mut().enumerate() {
+            run.label = format!("{}/{}", routed.mark, idx + 1);
+        }
+        let ends_in = in_wall.of(&routed.mark).and_then(|cable| cable.room.clone());
+        if let Some(ends_in) = ends_in.filter(|_| !reuses && equipped.cables.iter().any(|need| need.existing)) {
+            let (opening, served_from) = (routed.mark.clone(), routed.room.clone());
+            cx.sink.report(&OldCableElsewhere { opening, ends_in, served_from });
+        }
+    }
+    for (device, figure) in cables.lacking {
+        cx.sink.report(&FigureMissing { device, figure });
+    }
+    surge::check(cx, job, survey, equipment, routes, &runs);
+    let fills = fill::fills(cx, job, survey, routes, &runs);
+    let purchases = purchase::purchases(cx, survey, &runs);
+    CableSchedule { runs, fills, purchases }
+}
+
+/// Ways whose cables lie outdoors.
+fn outdoor_ways(job: &Job) -> BTreeSet<&CableWayId> {
+    let outside = |kind| matches!(kind, Some(CableWayKind::Duct | CableWayKind::Span));
+    job.cable_ways.iter().filter(|way| outside(way.kind)).map(|way| &way.id).collect()
+}
+
+fn feed<'p>(power: &'p PowerPlan, mark: &OpeningId) -> Option<&'p LockFeed> {
+    power.locks.binary_search_by(|feed| feed.mark.cmp(mark)).ok().map(|idx| &power.locks[idx])
+}
+
+/// A need of a routed opening.
+struct At<'r, 'a, 'c> {
+    cx: &'r mut Cx<'c>,
+    cables: &'r mut Cables<'a>,
+    routed: &'r RoutedOpening,
+    need: &'r CableNeed,
+    outdoors: bool,
+}
+
+impl<'a> At<'_, 'a, 'a> {
+    /// The cables of a need.
+    fn runs(&mut self, feed: Option<&LockFeed>) -> Vec<CableRun> {
+        let fed = feed.and_then(|feed| Some((self.cx.device(feed.cable.as_ref()?)?, feed.parallel.max(1))));
+        let chosen = match fed {
+            Some((device, parallel)) => device.cable.cores.map(|cores| (device, cores as usize, parallel)),
+            None => self.cheapest().map(|(device, cores)| (device, cores, 1)),
+        };
+        let Some((device, has, parallel)) = chosen.filter(|chosen| chosen.1 > 0) else {
+            self.cx.sink.report(&NoCableFits {
+                opening: self.routed.mark.clone(),
+                purpose: self.need.purpose,
+                cores: self.need.cores.len(),
+                length: self.routed.length_m,
+                outdoors: self.outdoors,
+            });
+            return vec![self.run(None, self.need.cores.clone(), self.routed.length_m, false)];
+        };
+        let id = device.id.clone();
+        let allocated = allocate(&self.need.cores, parallel, has);
+        allocated.into_iter().map(|cores| self.run(Some(id.clone()), cores, self.routed.length_m, false)).collect()
+    }
+
+    fn cheapest(&mut self) -> Option<(&'a Device, usize)> {
+        let found = self.cables.cheapest(self.need, self.outdoors, length_mm(self.routed.length_m))?;
+        Some((found.device, found.cores))
+    }
+
+    fn run(&self, device: Option<DeviceId>, cores: Vec<String>, length_m: Metres, existing: bool) -> CableRun {
+        CableRun {
+            label: String::new(),
+            mark: self.routed.mark.clone(),
+            room: self.routed.room.clone(),
+            device,
+            purpose: self.need.purpose,
+            length_m,
+            cores,
+            existing,
+        }
+    }
+}
+
+/// Cores of each cable: the need, again for each conductor in parallel, over as many cables as it takes; what is left of
+/// a cable is spare.
+///
+/// ```text
+/// ["lock +", "lock -"] twice on cables of 2 cores: two cables
+/// ["lock +", "lock -"] twice on cables of 4 cores: one cable
+/// ```
+fn allocate(need: &[String], parallel: u32, has: usize) -> Vec<Vec<String>> {
+    let mut names: Vec<String> = need.to_vec();
+    for further in 2..=parallel {
+        names.extend(need.iter().map(|name| format!("{name} ({further})")));
+    }
+    let mut cables: Vec<Vec<String>> = names.chunks(has.max(1)).map(<[String]>::to_vec).collect();
+    for cable in &mut cables {
+        cable.resize(has.max(cable.len()), "spare".to_owned());
+    }
+    cables
+}
+
+#[cfg(test)]
+mod tests {
+    use super::allocate;
+
+    #[test]
+    fn conductors_in_parallel_take_cores_of_one_cable_or_further_cables() {
+        let need = ["lock +".to_owned(), "lock -".to_owned()];
+        assert_eq!(allocate(&need, 2, 2), [["lock +", "lock -"], ["lock + (2)", "lock - (2)"]]);
+        assert_eq!(allocate(&need, 2, 4), [["lock +", "lock -", "lock + (2)", "lock - (2)"]]);
+        assert_eq!(allocate(&need, 1, 4), [["lock +", "lock -", "spare", "spare"]]);
+    }
+}

@@ -1,0 +1,315 @@
+//! A small site for tests of reach, route, schedule and place: one building of two storeys, another one beside it, a
+//! catalogue of a dozen devices. Drops and slack are 0, so that lengths are what is drawn.
+
+use std::collections::BTreeMap;
+
+use dw_core::{
+    BuildingId, CableWayId, Celsius, Currency, DeviceId, Hours, Metres, Minutes, Money, OpeningId, RoomId, StoreyId,
+};
+use dw_job::catalogue::CableUse;
+use dw_job::model::{
+    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, Extra, HeadEndKind, Opening, OpeningKind, ReaderPlace,
+    Status, Storey, UnitSystem, WorkKind,
+};
+use dw_job::{Catalogue, Document, Job, Profile};
+use rust_decimal::Decimal;
+
+use super::{CableSchedule, Reach, Routes};
+use crate::Cx;
+use crate::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
+use crate::place::{Placement, Served};
+use crate::power::PowerPlan;
+use crate::survey::{Bridge, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
+
+const CATALOGUE: &str = r#"
+device = [
+  { id = "R-DL", kind = "reader", price = "90.00", interfaces = ["data-lines"] },
+  { id = "R-BUS", kind = "reader", price = "120.00", interfaces = ["multidrop"] },
+  { id = "U-1", kind = "standalone-unit", price = "300.00", interfaces = ["network"], electrical = { network_power_w = 10 } },
+  { id = "K1", kind = "controller", price = "420.00", control = { ports = 1, interfaces = ["data-lines", "multidrop"], enclosure_units = 1 } },
+  { id = "K2", kind = "controller", price = "610.00", control = { ports = 2, interfaces = ["data-lines", "multidrop"], enclosure_units = 2 } },
+  { id = "K4", kind = "controller", price = "940.00", control = { ports = 4, interfaces = ["data-lines", "multidrop"], enclosure_units = 4 } },
+  { id = "F2", kind = "controller", price = "800.00", control = { ports = 2, interfaces = ["multidrop"], enclosure_units = 2 } },
+  { id = "CR8", kind = "cable", price = "1.00", cable = { uses = ["reader"], cores = 8, diameter_mm = 5, reel_m = 305 } },
+  { id = "CL2", kind = "cable", price = "0.80", cable = { uses = ["lock"], cores = 2, diameter_mm = 6, reel_m = 100 } },
+  { id = "CC4", kind = "cable", price = "0.50", cable = { uses = ["contact", "exit-request"], cores = 4, diameter_mm = 4 } },
+  { id = "CN8", kind = "cable", price = "0.60", cable = { uses = ["network"], cores = 8, diameter_mm = 6, max_length_m = 90 } },
+  { id = "RB1", kind = "radio-bridge", price = "400.00", network = { range_m = 100 } },
+  { id = "RB5", kind = "radio-bridge", price = "700.00", network = { range_m = 500 } },
+  { id = "SP", kind = "surge-protector", price = "40.00" },
+  { id = "E4", kind = "enclosure", price = "200.00", enclosure_units = 4 },
+  { id = "P1", kind = "power-supply", price = "150.00" },
+  { id = "B1", kind = "battery", price = "30.00" },
+]
+grade = [{ id = "installer", rate_per_hour = "50.00" }]
+task = [{ id = "mains", grade = "installer", per = "enclosure", hours_h = 2 }]
+"#;
+
+/// A job with its survey and equipment, built by hand.
+pub(crate) struct Scene {
+    pub(crate) job: Job,
+    pub(crate) catalogue: Catalogue,
+    pub(crate) survey: Survey,
+    pub(crate) equipment: Equipment,
+    pub(crate) placement: Placement,
+}
+
+fn m(metres: f64) -> Metres {
+    Metres::new(metres)
+}
+
+fn settings() -> Settings {
+    Settings {
+        spare_percent: 0,
+        growth_share: 0.0,
+        factors_by_level: [0, 1, 1, 2, 3],
+        transport: Vec::new(),
+        head_end: HeadEndKind::OwnComputer,
+        fail_mode: None,
+        max_false_match: 0.001,
+        offline_days: 7.0,
+        standby_h: Hours::new(4.0),
+        alarm_min: Minutes::new(5.0),
+        recharge_h: Hours::new(24.0),
+        battery_margin: 1.2,
+        battery_end_of_life: 1.0,
+        supply_load_share: 0.8,
+        conductor_temperature_c: Celsius::new(20.0),
+        lock_voltage_v: None,
+        slack_m: m(0.0),
+        drop_opening_m: m(0.0),
+        drop_room_m: m(0.0),
+        waste_share: 0.0,
+        fill_share: 0.4,
+        cable_families: Vec::new(),
+        spare_cores: 0,
+        money: MoneySettings {
+            currency: Currency::new("EUR").unwrap(),
+            exchange_rate: Decimal::ONE,
+            equipment_markup: Decimal::ZERO,
+            labour_markup: Decimal::ZERO,
+            tax: Decimal::ZERO,
+            tax_name: String::new(),
+            out_of_hours_factor: Decimal::ONE,
+            whole_life_years: 10.0,
+            discount_share: 0.0,
+        },
+        units: UnitSystem::Metric,
+        locale: "en-GB".to_owned(),
+    }
+}
+
+impl Scene {
+    /// Building B with storeys S0 at 0 m and S1 at 4 m, building A with storey A0, both entered at the origin.
+    pub(crate) fn new() -> Self {
+        let mut job = Job::default();
+        for id in ["A", "B"] {
+            let (entry_x, entry_y) = (Some(m(0.0)), Some(m(0.0)));
+            job.buildings.push(Building { entry_x, entry_y, ..Building::new(id) });
+        }
+        for (id, building, elevation) in [("S0", Some("B"), 0.0), ("S1", Some("B"), 4.0), ("A0", Some("A"), 0.0), ("OUT", None, 0.0)] {
+            let building = building.map(BuildingId::new);
+            job.storeys.push(Storey { building, elevation: Some(m(elevation)), ..Storey::new(id) });
+        }
+        let document = Document { name: "catalogue.toml".to_owned(), bytes: CATALOGUE.as_bytes().to_vec() };
+        let (catalogue, sink) = Catalogue::read(&[document]);
+        assert!(sink.findings.is_empty(), "{:?}", sink.findings);
+        let survey = Survey { settings: settings(), openings: Vec::new(), rooms: Vec::new(), groups: BTreeMap::new() };
+        Self { job, catalogue, survey, equipment: Equipment { openings: Vec::new() }, placement: empty() }
+    }
+
+    /// A telecom room without limits.
+    pub(crate) fn room(&mut self, id: &str, storey: &str, x: f64, y: f64) -> &mut SurveyedRoom {
+        let id = RoomId::new(id);
+        let room = SurveyedRoom {
+            id: id.clone(),
+            name: id.to_string(),
+            storey: StoreyId::new(storey),
+            x_m: m(x),
+            y_m: m(y),
+            max_controllers: None,
+            enclosure_places: None,
+            network_ports: None,
+            network_power_w: None,
+            mains: true,
+            temperature_max_c: Celsius::new(30.0),
+            temperature_min_c: Celsius::new(10.0),
+            bridge: None,
+        };
+        self.survey.rooms.push(room);
+        self.survey.rooms.sort_by(|a, b| a.id.cmp(&b.id));
+        self.survey.rooms.iter_mut().find(|room| room.id == id).unwrap()
+    }
+
+    /// A single door with a reader on data lines, a lock and a contact: one port on any of K1, K2, K4.
+    pub(crate) fn opening(&mut self, mark: &str, storey: &str, x: f64, y: f64) -> &mut Equipped {
+        let id = OpeningId::new(mark);
+        self.job.openings.push(Opening::new(mark));
+        self.survey.openings.push(surveyed(&id, storey, x, y));
+        self.survey.openings.sort_by(|a, b| a.mark.cmp(&b.mark));
+        let needs = [(CableUse::Reader, 6), (CableUse::Lock, 2), (CableUse::Contact, 2)];
+        let cables = needs.map(|(purpose, n_cores)| need(purpose, n_cores)).to_vec();
+        let models = ["K1", "K2", "K4"].map(DeviceId::new).to_vec();
+        self.equipment.openings.push(Equipped {
+            mark: id.clone(),
+            control: ControlNeed::Ports { ports: 1, models },
+            fail_mode: None,
+            holds_escape: false,
+            provisional: None,
+            devices: vec![Fitted { device: DeviceId::new("R-DL"), count: 1, role: Role::ReaderIn, kept: false }],
+            cables,
+            action: Action { normal: String::new(), fire: String::new(), power_loss: String::new() },
+            choices: Vec::new(),
+        });
+        self.equipment.openings.sort_by(|a, b| a.mark.cmp(&b.mark));
+        self.equipment.openings.iter_mut().find(|equipped| equipped.mark == id).unwrap()
+    }
+
+    /// The same with a number of ports.
+    pub(crate) fn wide(&mut self, mark: &str, storey: &str, x: f64, y: f64, wanted: u32) {
+        if let ControlNeed::Ports { ports, .. } = &mut self.opening(mark, storey, x, y).control {
+            *ports = wanted;
+        }
+    }
+
+    /// An opening whose unit decides by itself.
+    pub(crate) fn unit(&mut self, mark: &str, storey: &str, x: f64, y: f64) {
+        let unit = DeviceId::new("U-1");
+        let equipped = self.opening(mark, storey, x, y);
+        equipped.devices[0].device = unit.clone();
+        equipped.control = ControlNeed::OwnUnit { unit };
+        equipped.cables = vec![need(CableUse::Network, 8)];
+    }
+
+    /// A tray.
+    pub(crate) fn way(&mut self, id: &str, storey: &str, from: (f64, f64), to: (f64, f64)) -> &mut CableWay {
+        self.job.cable_ways.push(CableWay {
+            kind: Some(CableWayKind::Tray),
+            storey: Some(StoreyId::new(storey)),
+            x1: Some(m(from.0)),
+            y1: Some(m(from.1)),
+            x2: Some(m(to.0)),
+            y2: Some(m(to.1)),
+            ..CableWay::new(id)
+        });
+        self.job.cable_ways.last_mut().unwrap()
+    }
+
+    /// A riser from S0 to S1.
+    pub(crate) fn riser(&mut self, id: &str, at: (f64, f64)) -> CableWayId {
+        let way = self.way(id, "S0", at, at);
+        way.kind = Some(CableWayKind::Riser);
+        way.to_storey = Some(StoreyId::new("S1"));
+        way.id.clone()
+    }
+
+    /// Brings the network of a room over radio.
+    pub(crate) fn bridge(&mut self, room: &str, from: &str, distance: f64) {
+        let room = self.survey.rooms.iter_mut().find(|it| it.id == RoomId::new(room)).unwrap();
+        room.bridge = Some(Bridge { from: RoomId::new(from), length_m: m(distance) });
+    }
+
+    /// A device bought by number.
+    pub(crate) fn extra(&mut self, device: &str, count: u32) {
+        self.job.extras.push(Extra { device: Some(DeviceId::new(device)), count: Some(count), location: None });
+    }
+
+    /// Serves an opening by hand.
+    pub(crate) fn serve(&mut self, mark: &str, room: &str, length: f64) {
+        self.placement.served.push(Served {
+            mark: OpeningId::new(mark),
+            room: RoomId::new(room),
+            controller: None,
+            first_port: 1,
+            length_m: m(length),
+            fixed: false,
+        });
+        self.placement.served.sort_by(|a, b| a.mark.cmp(&b.mark));
+    }
+
+    /// What a pass gives, and the codes it raises.
+    pub(crate) fn run<T>(&self, pass: impl FnOnce(&mut Cx<'_>) -> T) -> (T, Vec<&'static str>) {
+        let profile = Profile::default();
+        let mut cx = Cx::new(&self.catalogue, &profile);
+        let result = pass(&mut cx);
+        (result, cx.sink.findings.iter().map(|finding| finding.code).collect())
+    }
+
+    /// Lengths.
+    pub(crate) fn reach(&self) -> (Reach, Vec<&'static str>) {
+        self.run(|cx| super::reach(cx, &self.job, &self.survey, &self.equipment))
+    }
+
+    /// Routes of the openings served by hand.
+    pub(crate) fn route(&self) -> (Routes, Vec<&'static str>) {
+        self.run(|cx| super::route(cx, &self.job, &self.survey, &self.placement))
+    }
+
+    /// Cables of the openings served by hand, judged.
+    pub(crate) fn schedule(&self) -> (CableSchedule, Vec<&'static str>) {
+        let routes = self.route().0;
+        let power = PowerPlan { enclosures: Vec::new(), locks: Vec::new(), network_feeds: Vec::new() };
+        self.run(|cx| {
+            let schedule = super::schedule(cx, &self.job, &self.survey, &self.equipment, &routes, &power);
+            super::verify(cx, &self.job, &self.survey, &self.equipment, &self.placement, &routes, &schedule);
+            schedule
+        })
+    }
+}
+
+/// Cores named after nothing in particular.
+pub(crate) fn need(purpose: CableUse, n_cores: usize) -> CableNeed {
+    CableNeed { purpose, cores: (1..=n_cores).map(|core| format!("core {core}")).collect(), existing: false }
+}
+
+fn empty() -> Placement {
+    Placement {
+        controllers: Vec::new(),
+        served: Vec::new(),
+        unserved: Vec::new(),
+        cost: Money::ZERO,
+        bound: Money::ZERO,
+        gap: 0.0,
+        clashes: Vec::new(),
+        staying_put: None,
+    }
+}
+
+fn surveyed(mark: &OpeningId, storey: &str, x: f64, y: f64) -> Surveyed {
+    Surveyed {
+        mark: mark.clone(),
+        name: String::new(),
+        kind: OpeningKind::Single,
+        storey: StoreyId::new(storey),
+        x_m: m(x),
+        y_m: m(y),
+        work: WorkKind::New,
+        out_of_hours: false,
+        status: Status::Approved,
+        orderable: true,
+        zone: None,
+        from_level: 0,
+        to_level: 1,
+        factors_in: 1,
+        factors_out: 0,
+        demanded: Vec::new(),
+        refused: Vec::new(),
+        exposure: Vec::new(),
+        reader_place: ReaderPlace::WallBox,
+        reader_width_m: None,
+        picture: false,
+        fire_rating_min: Minutes::ZERO,
+        escape: EscapeDuty::None,
+        occupant_load: 0,
+        fire_release: false,
+        fail_mode: None,
+        exit_request: ExitRequest::None,
+        watch_position: true,
+        four_state: false,
+        tampers: 0,
+        sounder: false,
+        users: Population::default(),
+        peak_flow: 0,
+        duties: Vec::new(),
+    }
+}

@@ -1,0 +1,105 @@
+//! Judges routes and cable schedules, ours or edited by hand, with code of its own.
+
+mod cables;
+mod touching;
+
+use std::collections::BTreeMap;
+
+use dw_core::{CableWayId, Metres, Place};
+use dw_job::Job;
+use dw_job::model::CableWay;
+
+use self::touching::Lines;
+use super::rules::RouteBroken;
+use super::{CableSchedule, RoutedOpening, Routes};
+use crate::Cx;
+use crate::equip::Equipment;
+use crate::place::Placement;
+use crate::survey::Survey;
+
+/// Lengths agree when they differ by no more than this: rounding to the millimetre.
+const SAME_M: f64 = 0.0015;
+
+/// Judges routes and schedule.
+///
+/// Routes: each served opening has one, from its room, as long as it was placed with; ways are open, touch one another,
+/// and are long enough for what the route takes of them. Schedule: every need has its cores, every core is allocated,
+/// bought covers cut, fills add up. Raises `RTE-901` and `RTE-902`.
+pub fn verify(
+    cx: &mut Cx<'_>,
+    job: &Job,
+    survey: &Survey,
+    equipment: &Equipment,
+    placement: &Placement,
+    routes: &Routes,
+    schedule: &CableSchedule,
+) {
+    let lines = Lines::new(job);
+    let ways: BTreeMap<&CableWayId, &CableWay> = job.cable_ways.iter().map(|way| (&way.id, way)).collect();
+    let settings = &survey.settings;
+    let ends = settings.drop_opening_m.get() + settings.drop_room_m.get() + 2.0 * settings.slack_m.get();
+    for served in &placement.served {
+        let problem = match routes.of(&served.mark) {
+            None => Some("is served and has no route".to_owned()),
+            Some(routed) if routed.room != served.room => {
+                Some(format!("is routed to {}, served from {}", routed.room, served.room))
+            }
+            Some(routed) if !same(routed.length_m, served.length_m) => {
+                Some(format!("route of {:.3}, placed with {:.3}", routed.length_m, served.length_m))
+            }
+            Some(routed) => broken(&ways, &lines, ends, routed),
+        };
+        if let Some(problem) = problem {
+            cx.sink.report(&RouteBroken { place: Place::of(&served.mark), problem });
+        }
+    }
+    for pair in routes.openings.windows(2).filter(|pair| pair[0].mark >= pair[1].mark) {
+        let problem = "has two routes, or routes are out of order".to_owned();
+        cx.sink.report(&RouteBroken { place: Place::of(&pair[1].mark), problem });
+    }
+    for routed in routes.openings.iter().filter(|routed| placement.of(&routed.mark).is_none()) {
+        let problem = "has a route and is not served".to_owned();
+        cx.sink.report(&RouteBroken { place: Place::of(&routed.mark), problem });
+    }
+    cables::verify(cx, job, equipment, routes, schedule);
+}
+
+fn same(a: Metres, b: Metres) -> bool {
+    (a.get() - b.get()).abs() <= SAME_M
+}
+
+/// What is wrong with a route by itself.
+fn broken(
+    ways: &BTreeMap<&CableWayId, &CableWay>,
+    lines: &Lines,
+    ends: f64,
+    routed: &RoutedOpening,
+) -> Option<String> {
+    let mut drawn = 0.0;
+    for id in &routed.ways {
+        let Some(way) = ways.get(id) else { return Some(format!("runs in {id}, which is not drawn")) };
+        if way.blocked == Some(true) {
+            return Some(format!("runs in {id}, which is blocked"));
+        }
+        let Some(line) = lines.of(id) else { return Some(format!("runs in {id}, which lacks an end")) };
+        drawn += way.length.map_or(line.length() + SAME_M, Metres::get);
+    }
+    let (length, off) = (routed.length_m.get(), routed.off_way_m.get());
+    if off + ends > length + SAME_M {
+        return Some(format!("{off:.3} m outside ways and {ends:.3} m at the ends, {length:.3} m in all"));
+    }
+    if off + ends + drawn < length - SAME_M {
+        return Some(format!("{:.3} m in ways that are {drawn:.3} m long together", length - off - ends));
+    }
+    for pair in routed.ways.windows(2) {
+        let gap = lines.of(&pair[0]).zip(lines.of(&pair[1])).map_or(0.0, |(a, b)| a.distance(b));
+        // Ends may lie a joint's tolerance apart on either way; a wider gap must be counted outside ways.
+        if gap > 0.2 + off * 1.000_001 {
+            return Some(format!("{} and {} are {gap:.2} m apart", pair[0], pair[1]));
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests;
