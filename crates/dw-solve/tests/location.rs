@@ -155,6 +155,28 @@ fn the_judge_refuses_plans_with_faults() {
     assert_eq!(check(&with_spare, &good), Err(Violation::Spare { site: 0, family: 0 }));
 }
 
+#[test]
+fn three_hundred_customers_of_every_port_count_share_unlimited_sites() {
+    let models = [(1, 420), (2, 610), (4, 940), (8, 1700), (16, 3000), (32, 5500)];
+    let models = models.map(|(ports, price)| Model { ports, price, uses: vec![1] }).to_vec();
+    let cost = |at: usize, site: usize| i64::try_from((at * 7919 + site * 104_729) % 500).unwrap_or(0);
+    let problem = Problem {
+        sites: vec![Site { fixed: 780, limits: Vec::new() }; 3],
+        families: vec![Family { models, spare_percent: 10, already: Vec::new() }; 2],
+        customers: (0..300usize)
+            .map(|at| {
+                let ports = u32::try_from(at * at % 5).unwrap_or(0);
+                Customer { family: at % 2, ..customer(ports, &[(0, cost(at, 0)), (1, cost(at, 1)), (2, cost(at, 2))]) }
+            })
+            .collect(),
+    };
+    let outcome = run(&problem);
+    assert_eq!(outcome.unserved, Vec::<usize>::new());
+    assert!(outcome.gap < 0.01, "gap {}", outcome.gap);
+    assert_eq!(price(&problem, &outcome.plan.assignment).map(|cost| cost.total()), Ok(outcome.cost));
+    assert_eq!(check(&problem, &outcome.plan).map(|cost| cost.total()), Ok(outcome.cost));
+}
+
 /// Any number, the extremes often.
 fn amount() -> impl Strategy<Value = i64> {
     prop_oneof![Just(i64::MAX), Just(i64::MIN), Just(0), Just(MAX_AMOUNT), -5i64..5, any::<i64>()]

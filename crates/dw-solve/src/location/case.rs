@@ -242,6 +242,9 @@ fn arcs_by_site(n_sites: usize, arc_start: &[u32], arcs: &[Reach]) -> (Vec<u32>,
     (start, by_site)
 }
 
+/// More equal models at a site than its customers can ever use; keeps sums of their ports in range.
+const MOST_STOCK: u32 = 1_000_000;
+
 /// Groups the pools of all sites by family and stock.
 fn classes(problem: &Problem, families: &[FamilyCase], n_sites: usize) -> (Vec<u32>, Vec<Class>) {
     let mut stock: Vec<Vec<u32>> =
@@ -251,7 +254,7 @@ fn classes(problem: &Problem, families: &[FamilyCase], n_sites: usize) -> (Vec<u
             let model = families[at].models.iter().position(|model| model.number == there.model);
             if let Some(model) = model {
                 let count = &mut stock[there.site * families.len() + at][model];
-                *count = count.saturating_add(there.count);
+                *count = count.saturating_add(there.count).min(MOST_STOCK);
             }
         }
     }

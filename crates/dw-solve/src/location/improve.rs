@@ -122,13 +122,13 @@ impl Search<'_, '_> {
         for family in 0..self.state.case.n_families() {
             let all = self.movable(family, first, second);
             if all.iter().map(|list| list.customers.len() + 1).product::<usize>() <= MAX_DIVISIONS {
-                has_changed |= self.divide_among(family, first, second, all);
+                has_changed |= self.divide_among(family, first, second, &all);
                 continue;
             }
             for size in 0..4 {
                 let mut one: [Movable; 4] = Default::default();
                 one[size] = std::mem::take(&mut self.movable(family, first, second)[size]);
-                has_changed |= self.divide_among(family, first, second, one);
+                has_changed |= self.divide_among(family, first, second, &one);
             }
         }
         has_changed
@@ -157,7 +157,7 @@ impl Search<'_, '_> {
     }
 
     /// Finds the best division of some customers of a family, and makes it if it is better than the present one.
-    fn divide_among(&mut self, family: usize, first: usize, second: usize, movable: [Movable; 4]) -> bool {
+    fn divide_among(&mut self, family: usize, first: usize, second: usize, movable: &[Movable; 4]) -> bool {
         if movable.iter().all(|list| list.customers.is_empty()) {
             return false;
         }
@@ -179,11 +179,11 @@ impl Search<'_, '_> {
         let now = self.state.site_cost[first] + self.state.site_cost[second];
         let mut best = Division { cost: now, at_first: [usize::MAX; 4] };
         let load = Pair { family, sites: [first, second], fronts: [at_first, at_second], n: [n_first, n_second] };
-        self.try_divisions(&movable, 0, load, arcs, &mut [0; 4], &mut best);
+        self.try_divisions(movable, 0, load, arcs, &mut [0; 4], &mut best);
         if best.cost >= now {
             return false;
         }
-        self.apply(&movable, first, second, &best.at_first);
+        self.apply(movable, first, second, &best.at_first);
         true
     }
 

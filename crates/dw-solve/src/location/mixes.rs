@@ -77,8 +77,9 @@ impl Mixes {
         if let Some(&id) = self.known.get(&(class, counts)) {
             return id;
         }
+        let as_singles = self.as_singles(case, class, counts).map(|mixes| (mixes, true));
+        let (mixes, is_complete) = as_singles.unwrap_or_else(|| mixes_for(case, class, counts));
         let id = self.fronts.len() as FrontId;
-        let (mixes, is_complete) = mixes_for(case, class, counts);
         self.are_complete &= is_complete;
         match mixes.first() {
             Some(mix) => {
@@ -90,6 +91,23 @@ impl Mixes {
         self.fronts.push(Front { class, counts, mixes, more: [UNKNOWN; 4], fewer: [UNKNOWN; 4] });
         self.known.insert((class, counts), id);
         id
+    }
+
+    /// The mixes for the same number of ports asked for one by one, if the customers fit into every one of them: there
+    /// can be no others then, and most loads are met so without a search.
+    fn as_singles(&mut self, case: &Case, class: u32, counts: Counts) -> Option<Vec<Mix>> {
+        if counts[1..] == [0; 3] {
+            return None;
+        }
+        let singles = u16::try_from(pack::ports(counts)).ok()?;
+        let id = self.front(case, class, [singles, 0, 0, 0]);
+        let models = &case.families[case.classes[class as usize].family as usize].models;
+        let holds = |mix: &Mix| {
+            let bins: Vec<(u32, u32)> = models.iter().zip(&mix.counts).map(|(model, &n)| (model.ports, n)).collect();
+            pack::fits(&bins, counts)
+        };
+        let mixes = self.mixes(id);
+        (!mixes.is_empty() && mixes.iter().all(holds)).then(|| mixes.to_vec())
     }
 
     /// The front with one customer of `ports` more.
@@ -288,11 +306,11 @@ impl Search<'_> {
         let models = self.family.models.iter();
         let installed: u64 =
             models.clone().zip(&self.taken).map(|(model, &n)| u64::from(model.ports) * u64::from(n)).sum();
-        let missing = i128::from(self.needed.saturating_sub(installed));
+        let missing = i64::try_from(self.needed.saturating_sub(installed)).unwrap_or(i64::MAX);
         let least = |so_far: i64, per_model: &dyn Fn(usize) -> i64| {
             let rates = models.clone().enumerate();
-            let rest = rates.map(|(at, model)| i128::from(per_model(at)) * missing / i128::from(model.ports)).min();
-            so_far.saturating_add(i64::try_from(rest.unwrap_or(0)).unwrap_or(i64::MAX))
+            let rest = rates.map(|(at, model)| per_model(at).saturating_mul(missing) / i64::from(model.ports)).min();
+            so_far.saturating_add(rest.unwrap_or(0))
         };
         let prices = |at: usize| if self.stock[at] > self.taken[at] { 0 } else { self.family.models[at].price };
         let price = least(self.price(), &prices);
