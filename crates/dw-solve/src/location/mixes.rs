@@ -16,8 +16,7 @@ pub(super) type FrontId = u32;
 const UNKNOWN: FrontId = FrontId::MAX;
 
 /// Loads above this many ports take whole numbers of the model with the cheapest ports first; only the rest is
-/// searched. A load this large is beyond any limit on controllers met in practice, and the choice costs at most the
-/// price of one controller.
+/// searched. The mix may then be a little dearer than the best, never invalid; the bound does not rest on it.
 const SEARCHED_PORTS: u64 = 64;
 
 /// Most mixes kept per load. *Common practice*: three or four models leave fewer than ten.
