@@ -33,7 +33,8 @@ pub fn write_csv(binder: &Binder) -> Result<Vec<CsvFile>, Error> {
     Ok(files)
 }
 
-fn one_table(table: &Table, currency: &str) -> Result<Vec<u8>, Error> {
+/// One table as the bytes of a file.
+pub(crate) fn one_table(table: &Table, currency: &str) -> Result<Vec<u8>, Error> {
     table.check()?;
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     writer.write_record(table.columns.iter().map(|column| defused(&column.heading(currency))))?;

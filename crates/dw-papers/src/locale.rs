@@ -85,6 +85,13 @@ const CURRENCY_DIGITS: [(&str, u8); 28] = [
     ("XPF", 0),
 ];
 
+/// British English, which stands in where a job names no locale that can be read.
+impl Default for Locale {
+    fn default() -> Self {
+        Self(icu_locale_core::locale!("en-GB"))
+    }
+}
+
 impl Locale {
     /// The locale of a BCP 47 tag.
     ///

@@ -36,8 +36,8 @@ pub struct TitleBlock {
     pub job_title: String,
     /// Revision mark of this issue, such as "P2".
     pub revision: String,
-    /// Date of this issue; also the date inside every file written.
-    pub issue_date: Date,
+    /// Date of this issue, also inside every file written; printed as a dash when nobody has given one.
+    pub issue_date: Option<Date>,
     /// Who prepared the issue; blank leaves a space to sign in.
     pub prepared_by: String,
     /// Who checked the issue; blank leaves a space to sign in.

@@ -46,7 +46,8 @@ fn export(pages: &PagedDocument, binder: &Binder, which: Which<'_>) -> Result<Ve
         Which::Paper(id) => id,
     };
     let date = binder.title_block.issue_date;
-    let midnight = Datetime::from_ymd_hms(i32::from(date.year()), date.month(), date.day(), 0, 0, 0);
+    let midnight =
+        date.and_then(|date| Datetime::from_ymd_hms(i32::from(date.year()), date.month(), date.day(), 0, 0, 0));
     let options = PdfOptions {
         ident: Smart::Custom(format!("{}/{part}", binder.document_id)),
         creator: Smart::Custom(Some("Doorwright".to_owned())),

@@ -36,7 +36,8 @@ pub fn write_xlsx(binder: &Binder) -> Result<Vec<u8>, Error> {
 }
 
 fn properties(block: &TitleBlock) -> Result<DocProperties, Error> {
-    let midnight = date_value(block.issue_date)?;
+    // Without a date the library would write the time of day, and no two files would be alike.
+    let midnight = block.issue_date.map_or_else(|| ExcelDateTime::from_timestamp(0).map_err(Error::from), date_value)?;
     Ok(DocProperties::new()
         .set_title(shortened(&block.job_title, 255))
         .set_author(shortened(&block.prepared_by, 255))
@@ -111,7 +112,10 @@ fn identity(sheet: &mut Worksheet, mut row: u32, block: &TitleBlock) -> Result<u
     }
     let left = date_format().set_align(FormatAlign::Left);
     sheet.write_string(row, 0, "Issue date")?;
-    sheet.write_datetime_with_format(row, 1, date_value(block.issue_date)?, &left)?;
+    match block.issue_date {
+        Some(date) => sheet.write_datetime_with_format(row, 1, date_value(date)?, &left)?,
+        None => sheet.write_string(row, 1, "–")?,
+    };
     Ok(row + 1)
 }
 

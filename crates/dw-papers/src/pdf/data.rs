@@ -270,7 +270,7 @@ impl<'a> Setter<'a> {
     fn strip(&self, paper: &str, width: f64) -> Vec<Vec<StripCell>> {
         let block = &self.binder.title_block;
         let job = format!("{} {}", block.job_number, block.job_title);
-        let date = self.binder.locale.date(block.issue_date);
+        let date = block.issue_date.map_or_else(|| "–".to_owned(), |date| self.binder.locale.date(date));
         let rows: [&[(&'static str, f64, Option<&str>)]; 2] = [
             &[
                 ("Customer", 3.2, Some(&block.customer)),
@@ -334,7 +334,7 @@ fn front_facts(block: &TitleBlock) -> Vec<Fact> {
         fact("Site", &block.site),
         fact("Job number", &block.job_number),
         fact("Revision", &block.revision),
-        Fact::new("Issue date", Cell::date(block.issue_date)),
+        Fact::new("Issue date", block.issue_date.map_or_else(Cell::empty, Cell::date)),
         fact("Status", &block.status),
         fact("Prepared by", &block.prepared_by),
         fact("Checked by", &block.checked_by),

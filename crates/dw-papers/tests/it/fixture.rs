@@ -36,7 +36,7 @@ fn title_block() -> TitleBlock {
         job_number: "FT-2607".to_owned(),
         job_title: "Access control for the ferry terminal".to_owned(),
         revision: "P2".to_owned(),
-        issue_date: Date::new(2026, 4, 3).unwrap(),
+        issue_date: Date::new(2026, 4, 3),
         prepared_by: "Design office".to_owned(),
         checked_by: String::new(),
         status: "For approval".to_owned(),

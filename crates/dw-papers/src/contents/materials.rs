@@ -1,0 +1,156 @@
+//! Bill of materials and labour: for the firm, at cost, down to the price the customer sees.
+
+use dw_core::{Metres, Money};
+use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
+
+use super::rows::{Field, field, known, rows, table, total};
+use super::view::{View, shown};
+use super::words::UNKNOWN;
+use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Row, Table};
+
+/// The bill of materials.
+pub(super) fn paper(view: &View<'_>) -> Paper {
+    let price = &view.design.price;
+    let blocks = vec![
+        Block::Text(
+            "Prices are at cost, before mark-up: a paper for the firm. \"Hold\" is how much of a line must not be ordered yet, \
+             because its opening is not approved or a question about it is open."
+                .to_owned(),
+        ),
+        Block::Table(materials(view)),
+        Block::Table(labour(price)),
+        Block::Heading("From cost to price".to_owned()),
+        Block::Facts(sums(price)),
+        Block::Table(openings(view)),
+    ];
+    Paper {
+        id: "bill-of-materials".to_owned(),
+        title: "Bill of materials and labour".to_owned(),
+        orientation: Orientation::Portrait,
+        blocks,
+    }
+}
+
+/// Materials, labour, and the price of each opening.
+pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
+    vec![materials(view), labour(&view.design.price), openings(view)]
+}
+
+fn money(amount: Money) -> Cell {
+    Cell::money(amount.amount())
+}
+
+/// Lines by section, each section with its sum.
+fn materials(view: &View<'_>) -> Table {
+    let price = &view.design.price;
+    let fields = material_fields(view);
+    let columns = fields.len();
+    let mut bill = table("bill-of-materials", "Materials", &fields, &[]);
+    let mut lines = price.materials.as_slice();
+    while let Some(first) = lines.first() {
+        let length = lines.iter().take_while(|line| line.section == first.section).count();
+        let (section, rest) = lines.split_at(length);
+        lines = rest;
+        bill.rows.push(Row::group(first.section));
+        bill.rows.extend(rows(&fields, &section.iter().collect::<Vec<_>>()));
+        let sum: Money = section.iter().map(|line| line.total).sum();
+        bill.rows.push(total(columns, "", [(1, Cell::text(format!("{} in all", first.section))), (5, money(sum))]));
+    }
+    let all = shown(money(price.materials_cost), "price", "", "materials_cost");
+    bill.rows.push(total(columns, "", [(1, Cell::text("Materials at cost")), (5, all)]));
+    bill
+}
+
+fn material_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, &'a MaterialLine>> {
+    let quantity = move |line: &MaterialLine, quantity: f64| {
+        if line.unit == "m" {
+            view.units.length(Metres::try_new(quantity).unwrap_or_default(), 0)
+        } else {
+            Cell::number(quantity, 0)
+        }
+    };
+    vec![
+        field(Column::text("Model", 1.6), |line: &&MaterialLine| Cell::text(line.device.to_string())),
+        field(Column::text("What it is", 5.0), |line: &&MaterialLine| Cell::text(&line.description)),
+        field(Column::number("Quantity", "", 1.1), move |line: &&MaterialLine| quantity(line, line.quantity)),
+        field(Column::text("Unit", 0.7), move |line: &&MaterialLine| {
+            Cell::text(if line.unit == "m" { view.units.length_unit() } else { line.unit })
+        }),
+        field(Column::money("Price of one", 1.3), move |line: &&MaterialLine| unit_price(view, line)),
+        field(Column::money("Amount", 1.5), |line: &&MaterialLine| {
+            if line.unit_price.is_some() { money(line.total) } else { Cell::text(UNKNOWN) }
+        }),
+        field(Column::number("Hold", "", 0.9), move |line: &&MaterialLine| {
+            if line.held_back > 0.0 { quantity(line, line.held_back) } else { Cell::empty() }
+        }),
+    ]
+}
+
+/// Price of one, or of one unit of length as the reader measures it.
+fn unit_price(view: &View<'_>, line: &MaterialLine) -> Cell {
+    known(
+        line.unit_price,
+        |price| {
+            if line.unit == "m" { money(view.units.price_of_length(price)) } else { money(price) }
+        },
+    )
+}
+
+fn labour(price: &Price) -> Table {
+    let fields = [
+        field(Column::text("Task", 4.0), |line: &&LabourLine| Cell::text(&line.task)),
+        field(Column::text("Grade", 1.5), |line: &&LabourLine| Cell::text(&line.grade)),
+        field(Column::number("Normal time", "h", 1.2), |line: &&LabourLine| Cell::number(line.hours_h.get(), 1)),
+        field(Column::number("Out of hours", "h", 1.2), |line: &&LabourLine| {
+            if line.out_of_hours_h.get() > 0.0 { Cell::number(line.out_of_hours_h.get(), 1) } else { Cell::empty() }
+        }),
+        field(Column::money("Rate of an hour", 1.3), |line: &&LabourLine| money(line.rate)),
+        field(Column::money("Amount", 1.5), |line: &&LabourLine| money(line.total)),
+    ];
+    let mut table = table("labour", "Labour", &fields, &price.labour.iter().collect::<Vec<_>>());
+    let hours = |part: fn(&LabourLine) -> f64| Cell::number(price.labour.iter().map(part).sum(), 1);
+    let cost = shown(money(price.labour_cost), "price", "", "labour_cost");
+    let sums = [(2, hours(|line| line.hours_h.get())), (3, hours(|line| line.out_of_hours_h.get())), (5, cost)];
+    table.rows.push(total(fields.len(), "Labour at cost", sums));
+    table
+}
+
+fn sums(price: &Price) -> Vec<Fact> {
+    let fact = |label: &str, amount: Money, figure: &str| Fact::new(label, shown(money(amount), "price", "", figure));
+    vec![
+        fact("Materials at cost", price.materials_cost, "materials_cost"),
+        fact("Mark-up on materials", price.materials_markup, "materials_markup"),
+        fact("Labour at cost", price.labour_cost, "labour_cost"),
+        fact("Mark-up on labour", price.labour_markup, "labour_markup"),
+        fact("Net price", price.net, "net"),
+        fact(&price.tax_name, price.tax, "tax"),
+        fact("Price with tax", price.total, "total"),
+    ]
+}
+
+/// What each opening takes, what all share, and that both make the net price.
+fn openings(view: &View<'_>) -> Table {
+    let price = &view.design.price;
+    let fields = [
+        field(Column::text("Mark", 1.0), |line: &&OpeningPrice| Cell::text(line.mark.to_string())),
+        field(Column::text("Opening", 4.0), |line: &&OpeningPrice| Cell::text(view.opening_name(&line.mark))),
+        field(Column::number("Labour", "h", 1.0), |line: &&OpeningPrice| {
+            shown(Cell::number(line.hours_h.get(), 1), "opening", &line.mark.to_string(), "hours_h")
+        }),
+        field(Column::money("Materials at cost", 1.4), |line: &&OpeningPrice| money(line.materials)),
+        field(Column::money("Labour at cost", 1.4), |line: &&OpeningPrice| money(line.labour)),
+        field(Column::money("Net price", 1.5), |line: &&OpeningPrice| {
+            shown(money(line.net), "opening", &line.mark.to_string(), "net")
+        }),
+    ];
+    let mut table =
+        table("opening-prices", "Price of each opening", &fields, &price.openings.iter().collect::<Vec<_>>());
+    let all = |part: fn(&OpeningPrice) -> Money| money(price.openings.iter().map(part).sum());
+    let hours = Cell::number(price.openings.iter().map(|line| line.hours_h.get()).sum(), 1);
+    let sums = [(2, hours), (3, all(|line| line.materials)), (4, all(|line| line.labour)), (5, all(|line| line.net))];
+    table.rows.push(total(fields.len(), "All openings", sums));
+    table.rows.push(total(fields.len(), "Controllers, supplies, head-end and all else", [(5, money(price.shared))]));
+    let net = shown(money(price.net), "price", "", "net");
+    table.rows.push(total(fields.len(), "Net price", [(5, net)]));
+    table
+}
