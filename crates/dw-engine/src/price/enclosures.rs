@@ -1,19 +1,19 @@
 //! Enclosures, supplies and batteries to buy. A kit brings its own, and what stays in a room is used first.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use dw_core::{DeviceId, RoomId};
+use dw_core::DeviceId;
 
 use super::takeoff::{Design, Piece, kept_in_rooms};
 use crate::Cx;
 use crate::power::EnclosurePlan;
 
 /// Enclosures, supplies and batteries of the power plan, without what kits contain.
-pub(super) fn pieces(cx: &Cx<'_>, design: Design<'_>, orderable: &BTreeSet<&RoomId>) -> Vec<Piece> {
+pub(super) fn pieces(cx: &Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     let mut kept = kept_in_rooms(cx, design.job);
     let mut pieces = Vec::new();
     for plan in &design.power.enclosures {
-        let held = !orderable.contains(&plan.room);
+        let held = held_back(design, plan);
         for (device, count) in lacking(cx, design, plan) {
             let there = kept.get_mut(&(plan.room.clone(), device.clone()));
             let used = there.map_or(0, |there| take(there, count));
@@ -26,6 +26,13 @@ pub(super) fn pieces(cx: &Cx<'_>, design: Design<'_>, orderable: &BTreeSet<&Room
         }
     }
     pieces
+}
+
+/// Whether nothing that the enclosure feeds may be ordered.
+fn held_back(design: Design<'_>, plan: &EnclosurePlan) -> bool {
+    let controllers = plan.controllers.iter().filter_map(|index| design.placement.controllers.get(*index));
+    let wired = controllers.flat_map(|placed| placed.ports.iter().flatten());
+    !wired.chain(&plan.units).any(|mark| design.orderable(mark))
 }
 
 /// Takes up to `wanted` out of a stock.

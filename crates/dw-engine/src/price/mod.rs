@@ -110,6 +110,8 @@ fn tax_name(name: &str, share: Decimal) -> String {
 }
 
 #[cfg(test)]
+mod credibility;
+#[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]
 mod tests;

@@ -86,7 +86,7 @@ pub(super) fn pieces(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     let rooms = design.orderable_rooms();
     let mut pieces = at_openings(cx, design);
     pieces.extend(controllers(design));
-    pieces.extend(enclosures::pieces(cx, design, &rooms));
+    pieces.extend(enclosures::pieces(cx, design));
     pieces.extend(network::pieces(cx, design, &rooms));
     pieces.extend(site_wide(design));
     pieces.extend(shared_bodies(cx, &pieces));
