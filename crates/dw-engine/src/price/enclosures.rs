@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use dw_core::DeviceId;
 
-use super::takeoff::{Design, Piece, kept_in_rooms};
+use super::takeoff::{Design, Piece, kept_in_rooms, take};
 use crate::Cx;
 use crate::power::EnclosurePlan;
 
@@ -33,13 +33,6 @@ fn held_back(design: Design<'_>, plan: &EnclosurePlan) -> bool {
     let controllers = plan.controllers.iter().filter_map(|index| design.placement.controllers.get(*index));
     let wired = controllers.flat_map(|placed| placed.ports.iter().flatten());
     !wired.chain(&plan.units).any(|mark| design.orderable(mark))
-}
-
-/// Takes up to `wanted` out of a stock.
-fn take(stock: &mut u32, wanted: u32) -> u32 {
-    let taken = wanted.min(*stock);
-    *stock -= taken;
-    taken
 }
 
 /// What an enclosure needs beyond what the kits in it bring.

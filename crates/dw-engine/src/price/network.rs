@@ -2,12 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{FigureId, Id, Input, InputValue, Money, OpeningId, RoomId, StoreyId, Watts, Working};
+use dw_core::{DeviceId, FigureId, Id, Input, InputValue, Money, OpeningId, RoomId, StoreyId, Watts, Working};
 use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
 use dw_job::model::{Exposure, OpeningKind};
 
 use super::rules::{NetworkPortsShort, SurgeProtectorMissing};
-use super::takeoff::{Design, Piece};
+use super::takeoff::{Design, Piece, take};
 use crate::Cx;
 use crate::equip::ControlNeed;
 use crate::survey::{Surveyed, SurveyedRoom};
@@ -135,11 +135,12 @@ fn working(room: &SurveyedRoom, demand: Demand, bought: Option<(&Device, u32)>) 
 
 /// Surge protectors at the ends of lines that leave a building.
 ///
-/// Two ends between buildings, the end in the room for a gate, lane or barrier standing outdoors; for data, network
-/// and lock power (*common practice*).
+/// Both ends between buildings, the end in the room for a gate, lane or barrier standing outdoors (*common practice*).
+/// Protectors that the job buys as extras, or that are fitted at the opening, count first.
 fn surge_protectors(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     let buildings: BTreeMap<&StoreyId, _> =
         design.job.storeys.iter().filter_map(|storey| Some((&storey.id, storey.building.as_ref()?))).collect();
+    let mut planned = planned_protectors(cx, design);
     let mut pieces = Vec::new();
     let mut missing = 0;
     for run in &design.cables.runs {
@@ -149,9 +150,13 @@ fn surge_protectors(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
         let apart = matches!((buildings.get(&opening.storey), of_room), (Some(here), Some(there)) if here != there);
         let ends = if apart { 2 } else { u32::from(stands_outdoors(opening)) };
         for interfaces in lines(run.purpose).iter().filter(|_| ends > 0) {
-            match protector(cx, interfaces) {
-                Some(device) => pieces.push(Piece::new(&device.id, ends, Some(index), !opening.orderable)),
-                None => missing += ends,
+            let Some(device) = protector(cx, interfaces) else {
+                missing += ends;
+                continue;
+            };
+            let there = planned.get_mut(&device.id).map_or(0, |stock| take(stock, ends));
+            if ends > there {
+                pieces.push(Piece::new(&device.id, ends - there, Some(index), !opening.orderable));
             }
         }
     }
@@ -159,6 +164,20 @@ fn surge_protectors(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
         cx.sink.report(&SurgeProtectorMissing { ends: missing });
     }
     pieces
+}
+
+/// Surge protectors that are bought anyway, by device.
+fn planned_protectors(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, u32> {
+    let extras = design.job.extras.iter().filter_map(|extra| Some((extra.device.as_ref()?, extra.count.unwrap_or(1))));
+    let fitted = design.equipment.openings.iter().flat_map(|equipped| &equipped.devices);
+    let mut planned: BTreeMap<DeviceId, u32> = BTreeMap::new();
+    for (device, count) in extras.chain(fitted.map(|fitted| (&fitted.device, fitted.count))) {
+        if cx.device(device).is_some_and(|device| device.kind == Some(DeviceKind::SurgeProtector)) {
+            let stock = planned.entry(device.clone()).or_default();
+            *stock = stock.saturating_add(count);
+        }
+    }
+    planned
 }
 
 fn stands_outdoors(opening: &Surveyed) -> bool {
@@ -173,10 +192,9 @@ fn lines(purpose: CableUse) -> &'static [&'static [Interface]] {
     const POWER: &[Interface] = &[Interface::Contact];
     match purpose {
         CableUse::Reader => &[DATA],
-        CableUse::Lock => &[POWER],
+        CableUse::Lock | CableUse::Contact | CableUse::ExitRequest => &[POWER],
         CableUse::Network => &[&[Interface::Network]],
         CableUse::Composite => &[DATA, POWER],
-        CableUse::Contact | CableUse::ExitRequest => &[],
     }
 }
 

@@ -165,3 +165,10 @@ pub(super) fn kept_in_rooms(cx: &Cx<'_>, job: &Job) -> BTreeMap<(RoomId, DeviceI
     }
     kept
 }
+
+/// Takes up to `wanted` out of a stock.
+pub(super) fn take(stock: &mut u32, wanted: u32) -> u32 {
+    let taken = wanted.min(*stock);
+    *stock -= taken;
+    taken
+}

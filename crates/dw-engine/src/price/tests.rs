@@ -1,14 +1,15 @@
 //! Figures of the pass that no single rule covers, and properties of every price.
 
-use dw_core::{DeviceId, Hours, Metres, Money, OpeningId, RoomId};
+use dw_core::{BuildingId, DeviceId, Hours, Metres, Money, OpeningId, RoomId, StoreyId, Watts};
 use dw_job::catalogue::{CableUse, DeviceKind};
-use dw_job::model::{Existing, Extra, Keep};
+use dw_job::model::{Existing, Exposure, Extra, Keep, OpeningKind, Storey};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 
 use super::testing::{Site, price, run, run_of, verified};
 use super::{MaterialLine, Price};
 use crate::equip::Role;
+use crate::power::NetworkFeed;
 
 /// How many of a device are bought.
 fn bought(price: &Price, device: &str) -> i64 {
@@ -132,6 +133,59 @@ fn extras_are_bought_and_fitted() {
     let (before, after) = (price(&Site::doors(1)), price(&site));
     assert_eq!(bought(&after, "camera"), 2);
     assert_eq!(hours(&after, "Fit devices") - hours(&before, "Fit devices"), Hours::new(6.0));
+}
+
+#[test]
+fn surge_protectors_among_the_extras_are_not_bought_twice() {
+    let mut site = Site::doors(2);
+    for opening in &mut site.survey.openings {
+        opening.kind = OpeningKind::Gate;
+        opening.exposure = vec![Exposure::Outdoors];
+    }
+    assert_eq!(bought(&price(&site), "surge"), 2);
+    site.job.extras.push(Extra { device: Some(DeviceId::new("surge")), count: Some(1), location: None });
+    assert_eq!(bought(&price(&site), "surge"), 2);
+}
+
+#[test]
+fn lines_between_buildings_are_protected_at_both_ends() {
+    let mut site = Site::doors(1);
+    for (storey, building) in [("ground", "hall"), ("yard", "pump house")] {
+        let mut row = Storey::new(storey);
+        row.building = Some(BuildingId::new(building));
+        site.job.storeys.push(row);
+    }
+    site.survey.openings[0].storey = StoreyId::new("yard");
+    assert_eq!(bought(&price(&site), "surge"), 2);
+    assert_eq!(verified(&site, &price(&site)), [""; 0]);
+}
+
+#[test]
+fn switches_cover_ports_and_power() {
+    let mut site = Site::doors(4);
+    let device = site.device("switch");
+    (device.network.power_budget, device.network.class) = (Some(Watts::new(120.0)), Some(4));
+    site.survey.rooms[0].network_ports = Some(10);
+    site.survey.rooms[0].network_power_w = Some(Watts::new(30.0));
+    for number in 1..=4 {
+        site.power.network_feeds.push(NetworkFeed {
+            mark: OpeningId::new(&format!("D-{number}")),
+            room: RoomId::new("T"),
+            splitter: None,
+            class: Some(4),
+            load_w: Watts::new(20.0),
+            device_w: Watts::new(25.5),
+            source_w: Watts::new(30.0),
+            length_m: Metres::new(30.0),
+        });
+    }
+    // 120 W needed, 30 W free: 90 W short, one switch of 120 W.
+    assert_eq!(bought(&price(&site), "switch"), 1);
+    site.survey.rooms[0].network_power_w = Some(Watts::new(120.0));
+    assert_eq!(bought(&price(&site), "switch"), 0);
+    site.power.network_feeds[0].class = Some(6);
+    site.survey.rooms[0].network_power_w = Some(Watts::ZERO);
+    assert_eq!(run(&site).1.sink.findings[0].code, "PRC-011");
 }
 
 #[test]

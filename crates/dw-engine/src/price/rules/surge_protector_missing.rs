@@ -8,8 +8,8 @@ rule! {
     /// ## Why it matters
     /// One stroke of lightning nearby takes every controller whose lines run through the yard.
     /// ## Basis
-    /// Both ends of a line between buildings, the room's end of a line to a gate, lane or barrier outdoors; data,
-    /// network and lock power (*common practice*). Whether more is due, a licensed person decides.
+    /// Both ends of every cable between buildings, the room's end of every cable to a gate, lane or barrier outdoors
+    /// (*common practice*). Protectors among the extras count first. Whether more is due, a licensed person decides.
     /// ## Example
     /// A gate is wired from the hall; no protector for data lines is in the catalogue.
     /// ## What to do
