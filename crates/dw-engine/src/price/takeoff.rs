@@ -89,42 +89,69 @@ pub(super) fn pieces(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     pieces.extend(enclosures::pieces(cx, design));
     pieces.extend(network::pieces(cx, design, &rooms));
     pieces.extend(site_wide(design));
-    pieces.extend(shared_bodies(cx, &pieces));
     pieces
 }
 
 /// Devices fitted at openings. What others supply or fit is left to them; what stays is only set to work.
 fn at_openings(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
+    let bodies = shared_bodies(cx, design);
     let mut pieces = Vec::new();
     let mut left_out = others::LeftOut::default();
     for equipped in &design.equipment.openings {
         let Some(index) = design.index(&equipped.mark) else { continue };
         let opening = &design.survey.openings[index];
-        for fitted in equipped.devices.iter().filter(|fitted| fitted.count > 0) {
+        for fitted in &equipped.devices {
             let piece = Piece::new(&fitted.device, fitted.count, Some(index), !opening.orderable);
-            let quantity = piece.quantity / lanes(cx, &fitted.device);
-            let piece = Piece { quantity: quantity.trunc_with_scale(6), ..piece };
+            let share = bodies.get(&fitted.device).filter(|_| !fitted.kept).map(Bodies::each);
+            let piece = Piece { quantity: share.unwrap_or(piece.quantity), ..piece };
             pieces.push(if fitted.kept { piece.kept() } else { left_out.apply(opening, fitted, piece) });
         }
     }
     left_out.report(cx);
+    pieces.retain(|piece| piece.quantity > Decimal::ZERO);
+    pieces.extend(rest_of_bodies(&pieces, &bodies));
     pieces
 }
 
-/// Openings that one body of a device serves: its lanes.
-fn lanes(cx: &Cx<'_>, device: &DeviceId) -> Decimal {
-    let lanes = cx.device(device).and_then(|device| device.lanes).filter(|lanes| *lanes > 1);
-    lanes.map_or(Decimal::ONE, Decimal::from)
+/// Bodies with several lanes, and the openings that stand in them.
+#[derive(Default)]
+struct Bodies {
+    count: u32,
+    openings: u32,
 }
 
-/// What is missing to whole bodies where openings share them: five lanes take three bodies of two.
-fn shared_bodies(cx: &Cx<'_>, pieces: &[Piece]) -> Vec<Piece> {
+impl Bodies {
+    /// What each opening takes of them, a little less rather than more.
+    fn each(&self) -> Decimal {
+        (Decimal::from(self.count) / Decimal::from(self.openings.max(1))).trunc_with_scale(6)
+    }
+}
+
+/// Bodies that several lanes may share, by device. The equipment counts a body at one lane and names it with a count of
+/// nothing at the others; the price divides them evenly.
+fn shared_bodies(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, Bodies> {
+    let mut bodies: BTreeMap<DeviceId, Bodies> = BTreeMap::new();
+    let fitted = design.equipment.openings.iter().flat_map(|equipped| &equipped.devices);
+    for fitted in fitted.filter(|fitted| !fitted.kept) {
+        if cx.device(&fitted.device).and_then(|device| device.lanes).is_some_and(|lanes| lanes > 1) {
+            let bodies = bodies.entry(fitted.device.clone()).or_default();
+            bodies.count = bodies.count.saturating_add(fitted.count);
+            bodies.openings += 1;
+        }
+    }
+    bodies
+}
+
+/// What the even shares leave of whole bodies, less than a millionth of one for each opening.
+fn rest_of_bodies(pieces: &[Piece], bodies: &BTreeMap<DeviceId, Bodies>) -> Vec<Piece> {
     let mut sums: BTreeMap<&DeviceId, Decimal> = BTreeMap::new();
-    for piece in pieces.iter().filter(|piece| piece.bought && lanes(cx, &piece.device) > Decimal::ONE) {
+    for piece in pieces.iter().filter(|piece| piece.bought && bodies.contains_key(&piece.device)) {
         *sums.entry(&piece.device).or_default() += piece.quantity;
     }
     let rest = |(device, sum): (&DeviceId, Decimal)| Piece {
         quantity: sum.ceil() - sum,
+        commissioned: false,
+        fitted: false,
         ..Piece::new(device, 0, None, false)
     };
     sums.into_iter().map(rest).filter(|piece| !piece.quantity.is_zero()).collect()

@@ -115,15 +115,24 @@ fn work_out_of_hours_costs_its_factor_at_its_opening_only() {
 }
 
 #[test]
-fn lanes_share_a_body() {
-    let mut site = Site::doors(3);
+fn lanes_share_bodies_evenly() {
+    let mut site = Site::doors(4);
     let lock = site.device("lock");
     lock.kind = Some(DeviceKind::Turnstile);
     lock.lanes = Some(2);
-    let price = price(&site);
-    assert_eq!(bought(&price, "lock"), 2);
-    assert_eq!(price.openings[0].materials, Money::from_cents(14_200 + 4900 + 2250 + 1260));
-    assert_eq!(verified(&site, &price), [""; 0]);
+    for lane in [1, 3] {
+        site.equipment.openings[lane].devices[1].count = 0;
+    }
+    let whole = price(&site);
+    assert_eq!(bought(&whole, "lock"), 2);
+    assert_eq!(whole.openings[0].materials, Money::from_cents(14_200 + 4900 + 2250 + 1260));
+    assert_eq!(whole.openings[0].net, whole.openings[1].net);
+    // One lane alone in its body: three lanes take two bodies, and no part of one is lost.
+    site.equipment.openings[2].devices.remove(1);
+    site.equipment.openings[3].devices[1].count = 1;
+    let odd = price(&site);
+    assert_eq!(bought(&odd, "lock"), 2);
+    assert_eq!(verified(&site, &odd), [""; 0]);
 }
 
 #[test]
