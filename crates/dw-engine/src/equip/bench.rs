@@ -1,0 +1,100 @@
+//! What every choice reads: catalogue, costs, policy. Made once a run.
+
+use dw_core::{Amps, DeviceId, Money, Volts};
+use dw_job::Catalogue;
+use dw_job::catalogue::{CableUse, Device, DeviceKind};
+use dw_job::model::Transport;
+
+use super::whole_life::Costs;
+use crate::survey::Settings;
+
+/// Length of one opening's cable for comparing candidates only: the middle of 35 to 60 m an opening in an office
+/// (*common practice*). The route pass measures the real ones.
+const COMPARED_RUN_M: f64 = 50.0;
+
+/// Nominal voltage bears this much either way where a device states no limits (*common practice*).
+const NOMINAL_TOLERANCE: f64 = 0.1;
+
+/// What every choice reads.
+pub(super) struct Bench<'a> {
+    pub catalogue: &'a Catalogue,
+    pub costs: Costs,
+    pub refused: Vec<DeviceId>,
+    pub wire: bool,
+    pub network: bool,
+    pub lock_voltage: Option<Volts>,
+    pub max_false_match: f64,
+    pub spare_cores: u32,
+    /// Largest current a controller or unit output switches; `None` when none states any.
+    pub largest_output: Option<Amps>,
+    least: Vec<(DeviceKind, Money)>,
+    network_port: Money,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn new(catalogue: &'a Catalogue, settings: &Settings, refused: &[DeviceId]) -> Self {
+        let costs = Costs::new(catalogue, &settings.money);
+        let any = settings.transport.is_empty();
+        let allowed = |transport: Transport| any || settings.transport.contains(&transport);
+        let priced = |kind: DeviceKind| {
+            let usable = catalogue.of_kind(kind).filter(|device| !refused.contains(&device.id));
+            usable.filter_map(|device| Some(costs.of(device)?.total())).min()
+        };
+        let kinds =
+            [DeviceKind::PowerTransfer, DeviceKind::EmergencyRelease, DeviceKind::ExitRequest, DeviceKind::Splitter];
+        let least = kinds.into_iter().map(|kind| (kind, priced(kind).unwrap_or(Money::ZERO))).collect();
+        let ports = catalogue.of_kind(DeviceKind::Switch).filter_map(|switch| {
+            let ports = switch.network.ports.filter(|ports| *ports > 0)?;
+            Some(costs.of(switch)?.total().times_quantity(1.0 / f64::from(ports)))
+        });
+        let deciding = [DeviceKind::Controller, DeviceKind::Kit, DeviceKind::StandaloneUnit];
+        let outputs =
+            deciding.into_iter().flat_map(|kind| catalogue.of_kind(kind)).filter_map(|one| one.control.output);
+        Self {
+            catalogue,
+            largest_output: outputs.max(),
+            network_port: ports.min().unwrap_or(Money::ZERO),
+            least,
+            costs,
+            refused: refused.to_vec(),
+            wire: allowed(Transport::Wire),
+            network: allowed(Transport::Network) || allowed(Transport::Radio),
+            lock_voltage: settings.lock_voltage_v,
+            max_false_match: settings.max_false_match,
+            spare_cores: settings.spare_cores,
+        }
+    }
+
+    /// The least whole-life cost of a device of a kind, for the estimates.
+    pub(super) fn least_of(&self, kind: DeviceKind) -> Money {
+        self.least.iter().find(|row| row.0 == kind).map_or(Money::ZERO, |row| row.1)
+    }
+
+    /// The share of a network switch one port costs at the least.
+    pub(super) fn network_port(&self) -> Money {
+        self.network_port
+    }
+
+    /// Cost of a compared run of the cheapest cable with enough cores, laid.
+    pub(super) fn cable(&self, purpose: CableUse, cores: u32) -> Money {
+        let fitting = self
+            .catalogue
+            .of_kind(DeviceKind::Cable)
+            .filter(|cable| cable.cable.uses.contains(&purpose) && cable.cable.cores.is_some_and(|has| has >= cores));
+        let laid = fitting.filter_map(|cable| {
+            let labour =
+                cable.cable.labour_per_metre.map_or(Money::ZERO, |hours| self.costs.fitting(hours * COMPARED_RUN_M));
+            Some(cable.price?.times_quantity(COMPARED_RUN_M) + labour)
+        });
+        laid.min().unwrap_or(Money::ZERO)
+    }
+
+    /// The voltages a device works between, V; `None` when it states none.
+    pub(super) fn works_between(&self, device: &Device) -> Option<(f64, f64)> {
+        let electrical = &device.electrical;
+        let nominal = electrical.nominal.map(Volts::get);
+        let low = electrical.min.map(Volts::get).or_else(|| nominal.map(|v| v * (1.0 - NOMINAL_TOLERANCE)))?;
+        let high = electrical.max.map(Volts::get).or_else(|| nominal.map(|v| v * (1.0 + NOMINAL_TOLERANCE)))?;
+        Some((low, high))
+    }
+}

@@ -1,0 +1,373 @@
+//! Fits out one opening: lock, readers, control, smaller devices, cables, action.
+
+use std::sync::Arc;
+
+use dw_core::{Amps, DeviceId};
+use dw_job::catalogue::{Device, DeviceKind, LockKind};
+use dw_job::model::{ExitRequest, OpeningKind};
+
+use super::action::Arrangement;
+use super::bench::Bench;
+use super::cables::{self, Reuse, Wiring, shared_interface};
+use super::control::{self, Reading, ReadingDemand, Way, milliamps};
+use super::demand::Case;
+use super::door_devices::{self, Part, PartDemand, exit_kind};
+use super::exclude::{Picked, Settled};
+use super::lock::{self, LockDemand, LockDetail};
+use super::memo::Memo;
+use super::plan::{ControlNeed, Equipped, Fitted, Role};
+use super::register::Register;
+use super::report::{Reporter, Said};
+use super::situation::{Stand, Surroundings, has_leaf, is_lane, is_vehicle};
+use super::workings;
+use crate::Cx;
+use crate::survey::{Settings, Surveyed};
+
+/// Fits out openings one after the other, remembering choices by situation.
+pub(super) struct Fitter<'s, 'a> {
+    bench: &'s Bench<'a>,
+    register: &'s Register<'s>,
+    settings: &'s Settings,
+    locks: Memo<LockDemand, Picked<'a, LockDetail>>,
+    readings: Memo<ReadingDemand, Reading<'a>>,
+    parts: Memo<PartDemand, Picked<'a, ()>>,
+    said: Said,
+    most_inputs: u32,
+}
+
+/// What was chosen for one opening, while it is put together.
+pub(super) struct Outfit<'a> {
+    pub lock: Option<Arc<Picked<'a, LockDetail>>>,
+    pub reading: Arc<Reading<'a>>,
+    pub parts: Vec<(Part, Arc<Picked<'a, ()>>)>,
+    /// Whether reading or locking was worked out for the first time here.
+    pub new_lock: bool,
+    pub new_reading: bool,
+}
+
+impl<'a> Outfit<'a> {
+    pub(super) fn lock_device(&self) -> Option<&'a Device> {
+        self.lock.as_ref().and_then(|lock| lock.device())
+    }
+
+    pub(super) fn lock_detail(&self) -> Option<&LockDetail> {
+        self.lock.as_ref()?.chosen.as_ref().map(|chosen| &chosen.detail)
+    }
+
+    pub(super) fn part(&self, role: Role) -> Option<&'a Device> {
+        self.parts.iter().find(|(part, _)| part.role().0 == role).and_then(|(_, picked)| picked.device())
+    }
+
+    fn decides_itself(&self) -> Option<&'a Device> {
+        let chosen = self.reading.main.as_ref()?.chosen.as_ref()?;
+        (chosen.detail.way == Way::Own).then_some(chosen.device)
+    }
+}
+
+impl<'s, 'a> Fitter<'s, 'a> {
+    pub(super) fn new(bench: &'s Bench<'a>, register: &'s Register<'s>, settings: &'s Settings) -> Self {
+        let controllers = [DeviceKind::Controller, DeviceKind::Kit, DeviceKind::StandaloneUnit];
+        let inputs =
+            controllers.into_iter().flat_map(|kind| bench.catalogue.of_kind(kind)).map(|one| one.limits.inputs);
+        // A controller that states no inputs is taken to have enough.
+        let most_inputs = inputs.map(|inputs| inputs.unwrap_or(u32::MAX)).max().unwrap_or(u32::MAX);
+        Self {
+            bench,
+            register,
+            settings,
+            locks: Memo::new(),
+            readings: Memo::new(),
+            parts: Memo::new(),
+            said: Said::default(),
+            most_inputs,
+        }
+    }
+
+    /// Everything at one opening.
+    pub(super) fn fit(&mut self, cx: &mut Cx<'_>, surveyed: &Surveyed) -> Equipped {
+        let case = Case {
+            surveyed,
+            opening: self.register.opening(&surveyed.mark),
+            pinned: self.register.pinned(&surveyed.mark),
+            settings: self.settings,
+            panic_load: cx.profile.panic_load,
+            kept: self.register.all_staying(&surveyed.mark),
+        };
+        let outfit = self.choose(&case);
+        let mut reporter = Reporter { cx, case, outfit: &outfit, said: &mut self.said };
+        reporter.report();
+        workings::show(cx, self.bench, &case, &outfit);
+        assemble(cx, &case, &outfit, self.settings.spare_cores)
+    }
+
+    fn choose(&mut self, case: &Case<'_>) -> Outfit<'a> {
+        let (bench, register) = (self.bench, self.register);
+        let (lock, new_lock) = if case.locked() {
+            let (lock, new) = self.locks.get(case.lock(register), |demand| lock::choose(bench, demand));
+            (Some(lock), new)
+        } else {
+            (None, false)
+        };
+        let inputs = self.inputs(case);
+        let peak = lock.as_ref().and_then(|lock| lock.device()).map_or(0.0, |device| lock::peak_amps(device).get());
+        let demand = case.reading(register, peak, inputs.min(self.most_inputs));
+        let (reading, new_reading) = self.readings.get(demand, |demand| control::choose(bench, demand));
+        let mut outfit = Outfit { lock, reading, parts: Vec::new(), new_lock, new_reading };
+        self.parts(case, &mut outfit);
+        if inputs > self.most_inputs && self.most_inputs > 0 {
+            let more = inputs - self.most_inputs;
+            self.part(case, &mut outfit, Part::Expander { inputs: more }, Stand::Hand, true);
+        }
+        outfit
+    }
+
+    /// Inputs the opening takes: contact, exit request, tampers.
+    fn inputs(&self, case: &Case<'_>) -> u32 {
+        let surveyed = case.surveyed;
+        let exit = case.locked() && has_leaf(surveyed.kind) && surveyed.exit_request != ExitRequest::None;
+        u32::from(surveyed.watch_position).saturating_add(u32::from(exit)).saturating_add(surveyed.tampers)
+    }
+
+    fn parts(&mut self, case: &Case<'_>, outfit: &mut Outfit<'a>) {
+        let surveyed = case.surveyed;
+        let lock = outfit.lock_device();
+        let holds = outfit.lock_detail().is_some_and(|detail| detail.holds_escape);
+        let lock_ma = lock.map_or(0, |lock| milliamps(lock::peak_amps(lock).get()));
+        if let Some(exit) = exit_request(case, outfit) {
+            self.part(case, outfit, Part::Exit(exit), Stand::Hand, true);
+        }
+        if holds {
+            self.part(case, outfit, Part::Release { lock_ma }, Stand::Hand, true);
+        }
+        if let Some(part) = self.transfer(case, outfit, lock_ma) {
+            self.part(case, outfit, part, Stand::Rebate, false);
+        }
+        if surveyed.watch_position && (has_leaf(surveyed.kind) || is_vehicle(surveyed.kind)) {
+            self.part(case, outfit, Part::Contact, Stand::Rebate, false);
+        }
+        if surveyed.sounder {
+            self.part(case, outfit, Part::Sounder, Stand::Body, true);
+        }
+        if let Some(part) = self.splitter(outfit) {
+            self.part(case, outfit, part, Stand::Body, true);
+        }
+    }
+
+    /// Power reaches the leaf for a lock on it, and wires for a switch in its handle.
+    fn transfer(&self, case: &Case<'_>, outfit: &Outfit<'a>, lock_ma: u32) -> Option<Part> {
+        let lock = outfit.lock_device().filter(|lock| lock.lock.on_leaf == Some(true));
+        let switch = outfit.part(Role::ExitRequest).filter(|exit| exit_kind(exit) == ExitRequest::HandleSwitch);
+        let cores = lock.map_or(0, |lock| 2 + 2 * u32::from(lock.lock.monitored == Some(true)))
+            + 2 * u32::from(switch.is_some());
+        if cores == 0 {
+            return None;
+        }
+        let millivolts = lock.and_then(|lock| lock.electrical.nominal).map_or(12_000, |volts| milliamps(volts.get()));
+        let lock_ma = if lock.is_some() { lock_ma } else { 0 };
+        Some(Part::Transfer { by: case.opening.door.power_transfer, cores, lock_ma, lock_mv: millivolts })
+    }
+
+    /// A unit that decides by itself takes its power, and the lock's, from the network when a splitter suits both.
+    fn splitter(&self, outfit: &Outfit<'a>) -> Option<Part> {
+        let unit = outfit.decides_itself()?;
+        let second = outfit.reading.second.as_ref().and_then(|second| second.device());
+        let lock = outfit.lock_device().filter(|lock| lock.electrical.mains.is_none());
+        let locks = outfit.lock_detail().map_or(1, |detail| detail.count);
+        let working = |device: &Device| device.electrical.active.or(device.electrical.standby).unwrap_or(Amps::ZERO);
+        let load: f64 = [Some(unit), second].into_iter().flatten().map(|device| working(device).get()).sum::<f64>()
+            + lock.map_or(0.0, |lock| working(lock).get() * f64::from(locks));
+        let powered = [Some(unit), second, lock].into_iter().flatten();
+        let (mut low, mut high) = (0.0_f64, 1000.0_f64);
+        for (from, to) in powered.filter_map(|device| self.bench.works_between(device)) {
+            (low, high) = (low.max(from), high.min(to));
+        }
+        Some(Part::Splitter { load_ma: milliamps(load), low_mv: milliamps(low), high_mv: milliamps(high) })
+    }
+
+    fn part(&mut self, case: &Case<'_>, outfit: &mut Outfit<'a>, part: Part, stand: Stand, inside: bool) {
+        let surveyed = case.surveyed;
+        let around = match (&part, inside) {
+            // A splitter stands dry above the ceiling or in a box of its own, an expander in the room.
+            (Part::Splitter { .. } | Part::Expander { .. }, _) => Surroundings::of(&[], stand),
+            (_, true) => Surroundings::inside(&surveyed.exposure, surveyed.kind, stand),
+            (_, false) => Surroundings::of(&surveyed.exposure, stand),
+        };
+        let kept = self.register.staying(&surveyed.mark, part.role().0).next();
+        let demand = PartDemand {
+            part: part.clone(),
+            kind: surveyed.kind,
+            around,
+            settled: kept.map(|staying| Settled::Kept(staying.device.clone())),
+        };
+        let bench = self.bench;
+        let (picked, _) = self.parts.get(demand, |demand| door_devices::choose(bench, demand));
+        outfit.parts.push((part, picked));
+    }
+}
+
+/// The exit request asked for; a lock that holds on a way of escape gets one even when the survey names none.
+fn exit_request(case: &Case<'_>, outfit: &Outfit<'_>) -> Option<ExitRequest> {
+    let surveyed = case.surveyed;
+    outfit.lock_device()?;
+    if !has_leaf(surveyed.kind) {
+        return None;
+    }
+    let holds = outfit.lock_detail().is_some_and(|detail| detail.holds_escape);
+    match surveyed.exit_request {
+        ExitRequest::None if holds => Some(ExitRequest::Sensor),
+        ExitRequest::None => None,
+        asked => Some(asked),
+    }
+}
+
+fn assemble(cx: &mut Cx<'_>, case: &Case<'_>, outfit: &Outfit<'_>, spare: u32) -> Equipped {
+    let surveyed = case.surveyed;
+    let detail = outfit.lock_detail();
+    let mut devices = Vec::new();
+    let mut choices = Vec::new();
+    if let Some(main) = &outfit.reading.main {
+        take(&mut devices, &mut choices, main, 1);
+    }
+    if let Some(second) = &outfit.reading.second {
+        take(&mut devices, &mut choices, second, 1);
+    }
+    if let Some(lock) = &outfit.lock {
+        take(&mut devices, &mut choices, lock, detail.map_or(1, |detail| detail.count));
+    }
+    for (part, picked) in &outfit.parts {
+        take(&mut devices, &mut choices, picked, part_count(case, outfit, part));
+    }
+    devices.sort_by_key(|fitted: &Fitted| fitted.role);
+    if surveyed.exit_request == ExitRequest::None && outfit.part(Role::ExitRequest).is_some() {
+        let place = dw_core::Place::of(&surveyed.mark).field("exit_request");
+        cx.sink.assume(place, "sensor", "the lock holds on a way of escape and the survey names no exit request");
+    }
+    let control = control_need(case, outfit);
+    let mut needs = wiring(case, outfit, &control, spare).cables();
+    let cable = &case.opening.existing_cable;
+    if cable.reuse == Some(true) && !matches!(control, ControlNeed::OwnUnit { .. }) {
+        let cores = cable.cores.unwrap_or(0);
+        if let Some(Reuse::TooFew { needs }) = cables::reuse(&mut needs, cores) {
+            cx.sink.report(&super::rules::ExistingCableTooFewCores {
+                opening: surveyed.mark.clone(),
+                has: cores,
+                needs,
+            });
+        }
+    }
+    Equipped {
+        mark: surveyed.mark.clone(),
+        control,
+        fail_mode: detail.and_then(|detail| detail.fail_mode),
+        holds_escape: detail.is_some_and(|detail| detail.holds_escape),
+        provisional: detail.and_then(|detail| detail.provisional.clone()),
+        devices,
+        cables: needs,
+        action: arrangement(case, outfit).action(),
+        choices,
+    }
+}
+
+fn take<T: Clone>(
+    devices: &mut Vec<Fitted>,
+    choices: &mut Vec<Arc<super::plan::Choice>>,
+    picked: &Picked<'_, T>,
+    count: u32,
+) {
+    choices.push(Arc::clone(&picked.choice));
+    if let Some(device) = picked.device() {
+        devices.push(Fitted { device: device.id.clone(), count, role: picked.choice.role, kept: picked.kept });
+    }
+}
+
+/// One contact for each leaf, one transfer for each leaf with something electric on it.
+fn part_count(case: &Case<'_>, outfit: &Outfit<'_>, part: &Part) -> u32 {
+    let pair = case.surveyed.kind == OpeningKind::Pair;
+    let both_leaves = outfit
+        .lock_device()
+        .is_some_and(|lock| lock.lock.kind == Some(LockKind::LatchRetraction) && lock.lock.on_leaf == Some(true));
+    match part {
+        Part::Contact if pair => 2,
+        Part::Transfer { .. } if pair && both_leaves => 2,
+        _ => 1,
+    }
+}
+
+fn control_need(case: &Case<'_>, outfit: &Outfit<'_>) -> ControlNeed {
+    if let Some(unit) = outfit.decides_itself() {
+        return ControlNeed::OwnUnit { unit: unit.id.clone() };
+    }
+    let wired = outfit.reading.main.is_some() || outfit.lock.is_some() || !outfit.parts.is_empty();
+    if !wired && case.surveyed.kind != OpeningKind::LiftCar {
+        return ControlNeed::None;
+    }
+    if outfit.reading.main.is_none() && case.surveyed.kind == OpeningKind::LiftCar {
+        return ControlNeed::None;
+    }
+    let mut models: Vec<DeviceId> = outfit.reading.models.clone();
+    models.sort();
+    ControlNeed::Ports { ports: 1, models }
+}
+
+fn wiring(case: &Case<'_>, outfit: &Outfit<'_>, control: &ControlNeed, spare: u32) -> Wiring {
+    let catalogue_speaks = |device: &Device| {
+        let partner = outfit.decides_itself().map(|unit| unit.control.interfaces.clone());
+        let all = [
+            dw_job::catalogue::Interface::Multidrop,
+            dw_job::catalogue::Interface::FingerBus,
+            dw_job::catalogue::Interface::DataLines,
+            dw_job::catalogue::Interface::Network,
+        ];
+        shared_interface(device, partner.as_deref().unwrap_or(&all))
+    };
+    let own = matches!(control, ControlNeed::OwnUnit { .. });
+    let main = outfit.reading.main.as_ref().and_then(|main| main.device()).filter(|_| !own);
+    let second = outfit.reading.second.as_ref().and_then(|second| second.device());
+    let lock = outfit.lock_device();
+    let detail = outfit.lock_detail();
+    let driven = lock.is_some_and(|lock| lock.electrical.mains.is_some());
+    let exit = outfit.part(Role::ExitRequest).map(|device| {
+        let kind = exit_kind(device);
+        (kind, kind == ExitRequest::Sensor)
+    });
+    let contact = outfit.part(Role::DoorContact).is_some();
+    Wiring {
+        own_unit: own,
+        fed_from_room: own && outfit.part(Role::Splitter).is_none(),
+        readers: [main, second].into_iter().flatten().map(catalogue_speaks).collect(),
+        locks: if driven { 0 } else { lock.and(detail).map_or(0, |detail| detail.count) },
+        driven,
+        contacts: if !contact { 0 } else { 1 + u32::from(case.surveyed.kind == OpeningKind::Pair) },
+        exit,
+        sounder: outfit.part(Role::Sounder).is_some(),
+        lock_state: !driven && lock.is_some_and(|lock| lock.lock.monitored == Some(true)),
+        tampers: case.surveyed.tampers,
+        spare,
+    }
+}
+
+fn arrangement(case: &Case<'_>, outfit: &Outfit<'_>) -> Arrangement {
+    let surveyed = case.surveyed;
+    let used = |picked: Option<&Picked<'_, control::ReadingDetail>>| {
+        picked.and_then(|picked| picked.chosen.as_ref()).map(|chosen| chosen.detail.used.clone()).unwrap_or_default()
+    };
+    let main = used(outfit.reading.main.as_ref());
+    let second = used(outfit.reading.second.as_ref());
+    let (factors_in, factors_out) = if case.reads_in() { (main, second) } else { (Vec::new(), main) };
+    let detail = outfit.lock_detail();
+    Arrangement {
+        factors_in,
+        factors_out,
+        locked: outfit.lock_device().is_some(),
+        fail_mode: detail.and_then(|detail| detail.fail_mode),
+        free_exit: detail.is_some_and(|detail| detail.free_exit),
+        exit: outfit.part(Role::ExitRequest).map(exit_kind),
+        emergency_release: outfit.part(Role::EmergencyRelease).is_some(),
+        fire_release: surveyed.fire_release,
+        fire_door: surveyed.fire_rating_min.get() > 0.0,
+        lane: is_lane(surveyed.kind),
+        vehicle: is_vehicle(surveyed.kind),
+        lift: surveyed.kind == OpeningKind::LiftCar,
+        watched: surveyed.watch_position,
+    }
+}

@@ -1,0 +1,142 @@
+//! Judges equipment a second time, by plain reading of survey and catalogue; shares no code with the choice.
+
+use dw_core::OpeningId;
+use dw_job::Job;
+use dw_job::catalogue::{Device, DeviceKind};
+use dw_job::model::{EscapeDuty, Exposure, FailMode, OpeningKind};
+
+use super::plan::{ControlNeed, Equipment, Equipped, Fitted, Role};
+use super::rules::{ControlDoesNotAddUp, DeviceBreaksDemand, EquipmentOutOfStep};
+use crate::Cx;
+use crate::survey::{Survey, Surveyed};
+
+/// Judges the equipment of every opening, ours or pinned. Demands that a pin overrides are not judged again: the
+/// choice reports them.
+pub fn verify(cx: &mut Cx<'_>, _job: &Job, survey: &Survey, equipment: &Equipment) {
+    let marks = |count: usize| survey.openings.iter().map(|one| &one.mark).take(count);
+    let in_step = equipment.openings.len() == survey.openings.len()
+        && equipment.openings.iter().map(|one| &one.mark).eq(marks(equipment.openings.len()));
+    if !in_step {
+        let (surveyed, equipped) = (survey.openings.len(), equipment.openings.len());
+        cx.sink.report(&EquipmentOutOfStep { surveyed, equipped });
+        return;
+    }
+    for (surveyed, equipped) in survey.openings.iter().zip(&equipment.openings) {
+        for text in mismatches(cx, surveyed, equipped) {
+            cx.sink.report(&ControlDoesNotAddUp { opening: surveyed.mark.clone(), text });
+        }
+        for fitted in &equipped.devices {
+            judge(cx, surveyed, equipped, fitted);
+        }
+    }
+}
+
+fn judge(cx: &mut Cx<'_>, surveyed: &Surveyed, equipped: &Equipped, fitted: &Fitted) {
+    let Some(device) = cx.device(&fitted.device) else {
+        say(cx, &surveyed.mark, fitted, "is not in the catalogue".to_owned());
+        return;
+    };
+    let pinned = equipped.choices.iter().any(|choice| choice.role == fitted.role && choice.pinned);
+    if pinned {
+        return;
+    }
+    let wrong = match fitted.role {
+        Role::ReaderIn => reader(surveyed, device, surveyed.factors_in),
+        Role::ReaderOut => reader(surveyed, device, surveyed.factors_out),
+        Role::Lock => lock(surveyed, equipped, device),
+        _ => Vec::new(),
+    };
+    for text in wrong {
+        say(cx, &surveyed.mark, fitted, text);
+    }
+}
+
+fn say(cx: &mut Cx<'_>, opening: &OpeningId, fitted: &Fitted, text: String) {
+    cx.sink.report(&DeviceBreaksDemand { opening: opening.clone(), device: fitted.device.clone(), text });
+}
+
+fn reader(surveyed: &Surveyed, device: &Device, factors: u32) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let lawful = device.reading.factors.iter().filter(|factor| !surveyed.refused.contains(factor)).count();
+    if lawful < factors as usize {
+        wrong.push(format!("takes {lawful} of {factors} factors"));
+    }
+    if device.reading.max_factors.is_some_and(|most| most < factors) {
+        wrong.push(format!("asks for fewer than {factors} factors at once"));
+    }
+    if let (Some(room), Some(width)) = (surveyed.reader_width_m, device.size.width)
+        && width.get() > room.get() + 0.0005
+    {
+        wrong.push(format!("is {width:.3} wide in a place of {room:.3}"));
+    }
+    if !device.reading.places.is_empty() && !device.reading.places.contains(&surveyed.reader_place) {
+        wrong.push(format!("does not sit on a {}", surveyed.reader_place));
+    }
+    let in_the_open = surveyed.exposure.contains(&Exposure::Outdoors)
+        && matches!(surveyed.kind, OpeningKind::Gate | OpeningKind::VehicleBarrier | OpeningKind::VehicleGate);
+    let splashes = device.environment.ip.map(|ip| (ip / 10, ip % 10));
+    if in_the_open && splashes.is_some_and(|(solids, water)| solids < 5 || water < 4) {
+        wrong.push("bears neither dust nor splashes in the open".to_owned());
+    }
+    let reads = matches!(device.kind, Some(DeviceKind::Reader | DeviceKind::StandaloneUnit | DeviceKind::PlateCamera));
+    if !reads {
+        wrong.push("is no reader".to_owned());
+    }
+    wrong
+}
+
+fn lock(surveyed: &Surveyed, equipped: &Equipped, device: &Device) -> Vec<String> {
+    use OpeningKind as K;
+    let mut wrong = Vec::new();
+    let kind = match surveyed.kind {
+        K::TurnstileLane | K::WideLane => DeviceKind::Turnstile,
+        K::VehicleBarrier | K::VehicleGate => DeviceKind::VehicleDrive,
+        _ => DeviceKind::Lock,
+    };
+    if device.kind != Some(kind) {
+        wrong.push(format!("is no {kind}"));
+    }
+    if let Some(mode) = equipped.fail_mode
+        && !device.lock.fail_modes.contains(&mode)
+    {
+        wrong.push(format!("cannot be {mode}"));
+    }
+    if surveyed.fire_rating_min.get() > 0.0 && kind == DeviceKind::Lock && device.lock.fire_rated != Some(true) {
+        wrong.push(format!("is not listed for a fire door of {:.0}", surveyed.fire_rating_min));
+    }
+    wrong
+}
+
+/// What control, cables and release do not agree on.
+fn mismatches(cx: &Cx<'_>, surveyed: &Surveyed, equipped: &Equipped) -> Vec<String> {
+    let mut wrong = Vec::new();
+    match &equipped.control {
+        ControlNeed::Ports { ports, .. } if *ports == 0 => wrong.push("wants no port on a controller".to_owned()),
+        ControlNeed::OwnUnit { unit } => {
+            let there = equipped.devices.iter().any(|fitted| fitted.device == *unit);
+            let decides = cx.device(unit).is_some_and(|unit| unit.kind == Some(DeviceKind::StandaloneUnit));
+            if !there || !decides {
+                wrong.push(format!("{unit} decides, and is not a unit at the opening"));
+            }
+        }
+        ControlNeed::None if !equipped.devices.is_empty() => wrong.push("has devices and no control".to_owned()),
+        _ => {}
+    }
+    if equipped.cables.iter().any(|cable| cable.cores.is_empty() || cable.cores.iter().any(String::is_empty)) {
+        wrong.push("has a cable with a core that does nothing".to_owned());
+    }
+    let holds = equipped.holds_escape && surveyed.escape != EscapeDuty::None;
+    let wants_release = equipped.choices.iter().any(|choice| choice.role == Role::EmergencyRelease);
+    if holds && !wants_release {
+        wrong.push("holds a way of escape and no emergency release was looked for".to_owned());
+    }
+    let mode_pinned_or_lock = equipped.choices.iter().any(|choice| choice.role == Role::Lock && choice.pinned);
+    if holds && equipped.fail_mode == Some(FailMode::Secure) && !mode_pinned_or_lock && surveyed.fail_mode.is_none() {
+        // A pinned fail mode is the engineer's; the choice reports it as a stop of its own.
+        let reported = cx.sink.findings.iter().any(|finding| finding.code == "EQP-005");
+        if !reported {
+            wrong.push("is fail-secure and holds a way of escape".to_owned());
+        }
+    }
+    wrong
+}
