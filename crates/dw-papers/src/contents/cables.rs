@@ -94,7 +94,7 @@ fn routes(view: &View<'_>) -> Table {
         field(Column::text("Opening", 2.6), |route: &&RoutedOpening| Cell::text(view.opening_name(&route.mark))),
         field(Column::text("Room", 1.0), |route: &&RoutedOpening| Cell::text(route.room.text())),
         field(view.units.length_column("Route", 1.0), |route: &&RoutedOpening| {
-            shown(view.units.length(route.length_m, 1), "opening", route.mark.text(), "route_length_m")
+            shown(view.units.length(route.length_m, 1), "opening", route.mark.text(), "route_m")
         }),
         field(view.units.length_column("Off drawn ways", 1.0), |route: &&RoutedOpening| {
             view.units.length(route.off_way_m, 1)
@@ -124,7 +124,7 @@ fn fills(view: &View<'_>) -> Table {
         field(area("They take"), |fill: &&WayFill| view.units.area(fill.taken_mm2)),
         field(area("Cross-section"), |fill: &&WayFill| known(fill.area_mm2, |area| view.units.area(area))),
         field(Column::number("Filled, old cables included", "%", 1.3), |fill: &&WayFill| {
-            shown(known(fill.share, |share| percent(share, 0)), "cable_way", fill.way.text(), "fill")
+            shown(known(fill.share, |share| percent(share, 0)), "way", fill.way.text(), "fill")
         }),
         field(Column::number("May be filled", "%", 1.3), |_: &&WayFill| {
             percent(view.design.survey.settings.fill_share, 0)
@@ -138,7 +138,9 @@ fn purchases(view: &View<'_>) -> Table {
         field(Column::text("Model", 1.3), |cable: &&CablePurchase| Cell::text(cable.device.text())),
         field(Column::text("What it is", 4.5), |cable: &&CablePurchase| Cell::text(view.describe(&cable.device))),
         field(view.units.length_column("Cut", 1.0), |cable: &&CablePurchase| view.units.length(cable.cut_m, 0)),
-        field(view.units.length_column("Bought", 1.0), |cable: &&CablePurchase| view.units.length(cable.bought_m, 0)),
+        field(view.units.length_column("Bought", 1.0), |cable: &&CablePurchase| {
+            shown(view.units.length(cable.bought_m, 0), "cable", cable.device.text(), "bought_m")
+        }),
         field(Column::number("Reels", "", 0.8), |cable: &&CablePurchase| {
             cable.reels.map_or_else(Cell::empty, Cell::count)
         }),

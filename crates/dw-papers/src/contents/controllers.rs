@@ -4,10 +4,12 @@ use dw_core::{Id, OpeningId};
 use dw_engine::capacity::{Holder, Store};
 use dw_engine::equip::{ControlNeed, Equipped, Role};
 use dw_engine::place::PlacedController;
+use dw_engine::power::EnclosurePlan;
 use dw_engine::route::CableRun;
 use dw_engine::survey::SurveyedRoom;
 
 use super::cables::{cable, cores};
+use super::openings::{devices, ports_of};
 use super::rows::{Field, field, known, table};
 use super::view::{View, shown};
 use super::words;
@@ -16,6 +18,7 @@ use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Table};
 /// One port of one controller.
 struct Port<'a> {
     controller: &'a PlacedController,
+    enclosure: Option<&'a EnclosurePlan>,
     number: usize,
     mark: Option<&'a OpeningId>,
     equipped: Option<&'a Equipped>,
@@ -32,6 +35,7 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
         blocks.push(Block::Heading("Units that decide by themselves".to_owned()));
         blocks.push(Block::Table(units));
     }
+    blocks.push(Block::Table(stores(view)));
     blocks.extend(view.cautions());
     Paper {
         id: "controller-sheets".to_owned(),
@@ -43,9 +47,9 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
 
 /// Rooms, ports, units and what is stored where.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
-    let ports: Vec<Port<'_>> =
-        view.design.placement.controllers.iter().flat_map(|controller| ports(view, controller)).collect();
-    let mut fields = controller_fields(view);
+    let controllers = view.design.placement.controllers.iter().enumerate();
+    let ports: Vec<Port<'_>> = controllers.flat_map(|(idx, controller)| ports(view, idx, controller)).collect();
+    let mut fields = controller_fields();
     fields.extend(port_fields(view));
     vec![rooms(view), table("controllers", "Controllers and ports", &fields, &ports), units(view), stores(view)]
 }
@@ -81,7 +85,7 @@ fn rooms(view: &View<'_>) -> Table {
 
 /// Heading, facts, ports and conductors of one controller.
 fn sheet(view: &View<'_>, idx: usize, controller: &PlacedController) -> Vec<Block> {
-    let ports = ports(view, controller);
+    let ports = ports(view, idx, controller);
     let conductors = conductors(view, controller);
     let mut blocks = vec![
         Block::Heading(format!("{}: {}", controller.label, view.describe(&controller.device))),
@@ -96,8 +100,8 @@ fn sheet(view: &View<'_>, idx: usize, controller: &PlacedController) -> Vec<Bloc
 
 fn facts(view: &View<'_>, idx: usize, controller: &PlacedController) -> Vec<Fact> {
     let used = controller.ports.iter().filter(|port| port.is_some()).count();
-    let enclosure = view.design.power.enclosures.iter().find(|enclosure| enclosure.controllers.contains(&idx));
-    let mut facts = vec![
+    let enclosure = view.enclosure_of(idx);
+    vec![
         Fact::new(
             "Model",
             Cell::text(format!("{}{}", controller.device, if controller.kept { ", stays" } else { "" })),
@@ -105,32 +109,16 @@ fn facts(view: &View<'_>, idx: usize, controller: &PlacedController) -> Vec<Fact
         Fact::new("Room", Cell::text(view.room_in_full(&controller.room))),
         Fact::new("Enclosure", known(enclosure, |enclosure| Cell::text(enclosure.id.text()))),
         Fact::new("Ports used", Cell::text(format!("{used} of {}", controller.ports.len()))),
-    ];
-    if let Some(holder) = view.design.capacity.holders.iter().find(|holder| holder.label == controller.label) {
-        facts.extend(holder.stores.iter().map(|store| stored(holder, store)));
-        facts.extend(holder.offline_days.map(|days| {
-            Fact::new(
-                "Events kept without network",
-                shown(Cell::number(days, 0), "controller", &holder.label, "offline_days"),
-            )
-            .in_unit("days")
-        }));
-    }
-    facts
+    ]
 }
 
-/// What is stored, against the limit: "412 of 50,000".
-fn stored(holder: &Holder, store: &Store) -> Fact {
-    let limit = store.limit.map_or_else(|| words::UNKNOWN.to_owned(), |limit| limit.to_string());
-    let cell = Cell::text(format!("{} of {limit}", store.needed));
-    Fact::new(format!("{} needed", words::capital(store.what)), shown(cell, "controller", &holder.label, store.what))
-}
-
-fn ports<'a>(view: &View<'a>, controller: &'a PlacedController) -> Vec<Port<'a>> {
+fn ports<'a>(view: &View<'a>, idx: usize, controller: &'a PlacedController) -> Vec<Port<'a>> {
+    let enclosure = view.enclosure_of(idx);
     let numbered = controller.ports.iter().enumerate();
     numbered
         .map(|(idx, mark)| Port {
             controller,
+            enclosure,
             number: idx + 1,
             mark: mark.as_ref(),
             equipped: mark.as_ref().and_then(|mark| view.design.equipment.opening(mark)),
@@ -138,18 +126,13 @@ fn ports<'a>(view: &View<'a>, controller: &'a PlacedController) -> Vec<Port<'a>>
         .collect()
 }
 
-fn controller_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Port<'a>>> {
+fn controller_fields<'a>() -> Vec<Field<'a, Port<'a>>> {
     vec![
         field(Column::text("Controller", 1.2), |port: &Port<'_>| Cell::text(&port.controller.label)),
         field(Column::text("Model", 1.2), |port: &Port<'_>| Cell::text(port.controller.device.text())),
         field(Column::text("Room", 1.2), |port: &Port<'_>| Cell::text(port.controller.room.text())),
         field(Column::text("Enclosure", 1.2), |port: &Port<'_>| {
-            let holds = |idx: &usize| {
-                view.design.placement.controllers.get(*idx).is_some_and(|c| c.label == port.controller.label)
-            };
-            let enclosure =
-                view.design.power.enclosures.iter().find(|enclosure| enclosure.controllers.iter().any(holds));
-            known(enclosure, |enclosure| Cell::text(enclosure.id.text()))
+            known(port.enclosure, |enclosure| Cell::text(enclosure.id.text()))
         }),
     ]
 }
@@ -178,27 +161,12 @@ fn port_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Port<'a>>> {
     ]
 }
 
-fn devices(equipped: &Equipped, roles: &[Role]) -> Cell {
-    let fitted = equipped.devices.iter().filter(|fitted| roles.contains(&fitted.role));
-    let texts: Vec<String> = fitted
-        .map(|fitted| {
-            if fitted.count == 1 { fitted.device.to_string() } else { format!("{} × {}", fitted.count, fitted.device) }
-        })
-        .collect();
-    if texts.is_empty() { Cell::empty() } else { Cell::text(texts.join(", ")) }
-}
-
 /// Every core that arrives at a controller, by cable.
 fn conductors(view: &View<'_>, controller: &PlacedController) -> Table {
-    let arrives = |run: &&CableRun| controller.ports.iter().flatten().any(|mark| *mark == run.mark);
-    let mut runs: Vec<(String, &CableRun)> = view
-        .design
-        .cables
-        .runs
-        .iter()
-        .filter(arrives)
-        .map(|run| (super::openings::ports_of(&controller.ports, &run.mark).join(", "), run))
-        .collect();
+    let marks: std::collections::BTreeSet<&OpeningId> = controller.ports.iter().flatten().collect();
+    let on_ports = |mark: &OpeningId| ports_of(&controller.ports, mark).join(", ");
+    let runs = marks.into_iter().flat_map(|mark| view.runs(mark).iter().map(move |run| (on_ports(mark), run)));
+    let mut runs: Vec<(String, &CableRun)> = runs.collect();
     runs.sort_by(|a, b| dw_core::natural_cmp(&a.0, &b.0));
     let fields = [
         field(Column::text("Port", 0.5), |row: &(String, &CableRun)| Cell::text(&row.0)),
@@ -246,11 +214,24 @@ fn stores(view: &View<'_>) -> Table {
         field(Column::text("Held by", 1.5), |row: &(&Holder, &Store)| Cell::text(&row.0.label)),
         field(Column::text("Model", 1.2), |row: &(&Holder, &Store)| Cell::text(row.0.device.text())),
         field(Column::text("What", 1.5), |row: &(&Holder, &Store)| Cell::text(row.1.what)),
-        field(Column::number("Needed", "", 1.0), |row: &(&Holder, &Store)| Cell::count(row.1.needed)),
+        field(Column::number("Needed, growth included", "", 1.2), |row: &(&Holder, &Store)| {
+            figure(row.0, Cell::count(row.1.needed), &figure_name(row.1.what))
+        }),
         field(Column::number("Limit", "", 1.0), |row: &(&Holder, &Store)| known(row.1.limit, Cell::count)),
         field(Column::number("Events kept without network", "days", 1.2), |row: &(&Holder, &Store)| {
-            known(row.0.offline_days, |days| Cell::number(days, 1))
+            figure(row.0, known(row.0.offline_days, |days| Cell::number(days, 0)), "offline_days")
         }),
     ];
     table("capacities", "What is stored where", &fields, &rows)
+}
+
+/// A figure of a controller, or of the unit at an opening.
+fn figure(holder: &Holder, cell: Cell, name: &str) -> Cell {
+    let is_unit = holder.openings.first().is_some_and(|mark| mark.text() == holder.label);
+    shown(cell, if is_unit { "opening" } else { "controller" }, &holder.label, name)
+}
+
+/// The name of a store's figure: "cards", and "fingers" for finger templates.
+fn figure_name(what: &str) -> String {
+    what.strip_suffix(" templates").map_or_else(|| what.to_owned(), |modality| format!("{modality}s"))
 }

@@ -3,15 +3,16 @@
 use dw_core::{Metres, Money};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
 
+use super::price_parts;
 use super::rows::{Field, field, known, rows, table, total};
 use super::view::{View, shown};
 use super::words::UNKNOWN;
-use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Row, Table};
+use crate::model::{Block, Cell, Column, Orientation, Paper, Row, Table};
 
 /// The bill of materials.
 pub(super) fn paper(view: &View<'_>) -> Paper {
     let price = &view.design.price;
-    let blocks = vec![
+    let mut blocks = vec![
         Block::Text(
             "Prices are at cost, before mark-up: a paper for the firm. \"Hold\" is how much of a line must not be ordered yet, \
              because its opening is not approved or a question about it is open."
@@ -19,10 +20,12 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
         ),
         Block::Table(materials(view)),
         Block::Table(labour(price)),
-        Block::Heading("From cost to price".to_owned()),
-        Block::Facts(sums(price)),
+        Block::Table(from_cost_to_price(price)),
         Block::Table(openings(view)),
     ];
+    if let Some(unpriced) = price_parts::unpriced(view) {
+        blocks.insert(2, unpriced);
+    }
     Paper {
         id: "bill-of-materials".to_owned(),
         title: "Bill of materials and labour".to_owned(),
@@ -33,7 +36,8 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
 
 /// Materials, labour, and the price of each opening.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
-    vec![materials(view), labour(&view.design.price), openings(view)]
+    let price = &view.design.price;
+    vec![materials(view), labour(price), from_cost_to_price(price), openings(view)]
 }
 
 fn money(amount: Money) -> Cell {
@@ -54,7 +58,9 @@ fn materials(view: &View<'_>) -> Table {
         bill.rows.push(Row::group(first.section));
         bill.rows.extend(rows(&fields, &section.iter().collect::<Vec<_>>()));
         let sum: Money = section.iter().map(|line| line.total).sum();
-        bill.rows.push(total(columns, "", [(1, Cell::text(format!("{} in all", first.section))), (5, money(sum))]));
+        let priced = section.iter().any(|line| line.unit_price.is_some());
+        let sum = known(priced.then_some(sum), money);
+        bill.rows.push(total(columns, "", [(1, Cell::text(format!("{} in all", first.section))), (5, sum)]));
     }
     let all = shown(money(price.materials_cost), "price", "", "materials_cost");
     bill.rows.push(total(columns, "", [(1, Cell::text("Materials at cost")), (5, all)]));
@@ -115,17 +121,27 @@ fn labour(price: &Price) -> Table {
     table
 }
 
-fn sums(price: &Price) -> Vec<Fact> {
-    let fact = |label: &str, amount: Money, figure: &str| Fact::new(label, shown(money(amount), "price", "", figure));
-    vec![
-        fact("Materials at cost", price.materials_cost, "materials_cost"),
-        fact("Mark-up on materials", price.materials_markup, "materials_markup"),
-        fact("Labour at cost", price.labour_cost, "labour_cost"),
-        fact("Mark-up on labour", price.labour_markup, "labour_markup"),
-        fact("Net price", price.net, "net"),
-        fact(&price.tax_name, price.tax, "tax"),
-        fact("Price with tax", price.total, "total"),
-    ]
+/// Cost, mark-up, net price, tax, price with tax.
+fn from_cost_to_price(price: &Price) -> Table {
+    let linked = |amount: Money, figure: &str| shown(money(amount), "price", "", figure);
+    let parts = [
+        ("Materials at cost", linked(price.materials_cost, "materials_cost")),
+        ("Mark-up on materials", linked(price.materials_markup, "materials_markup")),
+        ("Labour at cost", linked(price.labour_cost, "labour_cost")),
+        ("Mark-up on labour", linked(price.labour_markup, "labour_markup")),
+    ];
+    let fields = [
+        field(Column::text("Part", 5.0), |part: &(&str, Cell)| Cell::text(part.0)),
+        field(Column::money("Amount", 1.5), |part: &(&str, Cell)| part.1.clone()),
+    ];
+    let mut table = table("cost-to-price", "From cost to price", &fields, &parts);
+    let sums = [
+        ("Net price", linked(price.net, "net")),
+        (price.tax_name.as_str(), linked(price.tax, "tax")),
+        ("Price with tax", linked(price.total, "total")),
+    ];
+    table.rows.extend(sums.map(|(words, cell)| total(2, words, [(1, cell)])));
+    table
 }
 
 /// What each opening takes, what all share, and that both make the net price.

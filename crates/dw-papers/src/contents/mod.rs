@@ -4,6 +4,7 @@
 //! nothing where a figure is not known.
 
 mod cables;
+mod choices;
 mod controllers;
 mod findings;
 mod materials;
@@ -83,6 +84,7 @@ fn binder(view: &View<'_>) -> Binder {
 fn schedules(view: &View<'_>, binder: Binder) -> Binder {
     let tables = [
         openings::tables(view),
+        choices::tables(view),
         quantities::tables(view),
         materials::tables(view),
         cables::tables(view),

@@ -2,7 +2,7 @@
 //!
 //! A row of everything would be too wide to read, so paper has three tables with the mark in each; programs get one.
 
-use dw_core::{DeviceId, Id, OpeningId, Severity};
+use dw_core::{DeviceId, Id, OpeningId};
 use dw_engine::equip::{ControlNeed, Equipped, Fitted, Role};
 use dw_engine::place::Served;
 use dw_engine::survey::{DutySplit, Surveyed};
@@ -104,7 +104,7 @@ fn hardware_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
 }
 
 /// Models in some roles: "2 × DW-M6-24, stays".
-fn devices(equipped: &Equipped, roles: &[Role]) -> Cell {
+pub(super) fn devices(equipped: &Equipped, roles: &[Role]) -> Cell {
     let text = |fitted: &Fitted| {
         let count = if fitted.count == 1 { String::new() } else { format!("{} × ", fitted.count) };
         format!("{count}{}{}", fitted.device, if fitted.kept { ", stays" } else { "" })
@@ -124,8 +124,7 @@ fn state(view: &View<'_>, opening: &Opening<'_>) -> String {
     if !surveyed.orderable {
         parts.push("hold".to_owned());
     }
-    let stop = view.design.findings.iter().any(|f| f.severity == Severity::Stop && f.place.id == surveyed.mark.text());
-    if stop {
+    if view.is_stopped(&surveyed.mark) {
         parts.push("stop".to_owned());
     }
     parts.join(", ")
@@ -149,12 +148,12 @@ fn action_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
         field(Column::text("In normal use", 3.2), |o: &Opening<'_>| action(o, |e| &e.action.normal)),
         field(Column::text("On fire", 2.4), |o: &Opening<'_>| action(o, |e| &e.action.fire)),
         field(Column::text("On loss of power", 2.4), |o: &Opening<'_>| action(o, |e| &e.action.power_loss)),
-        field(Column::text("Room", 0.9), |o: &Opening<'_>| known(o.served, |served| Cell::text(served.room.text()))),
-        field(Column::text("Controller and port", 1.3), move |o: &Opening<'_>| Cell::text(control(view, o))),
+        field(Column::text("Room", 0.8), |o: &Opening<'_>| known(o.served, |served| Cell::text(served.room.text()))),
+        field(Column::text("Controller and port", 1.6), move |o: &Opening<'_>| Cell::text(control(view, o))),
         field(view.units.length_column("Route", 0.9), move |o: &Opening<'_>| {
             known(o.served, |served| {
                 let length = view.design.routes.of(&served.mark).map_or(served.length_m, |route| route.length_m);
-                shown(view.units.length(length, 1), "opening", served.mark.text(), "route_length_m")
+                shown(view.units.length(length, 1), "opening", served.mark.text(), "route_m")
             })
         }),
         field(Column::text("Cables", 2.0), move |o: &Opening<'_>| Cell::text(cables(view, &o.surveyed.mark))),
@@ -188,13 +187,12 @@ pub(super) fn ports_of(ports: &[Option<OpeningId>], mark: &OpeningId) -> Vec<Str
 
 /// Models of the cables pulled to an opening.
 fn cables(view: &View<'_>, mark: &OpeningId) -> String {
-    let runs = view.design.cables.runs.iter().filter(|run| run.mark == *mark);
     let model = |run: &dw_engine::route::CableRun| match &run.device {
         _ if run.existing => "existing cable".to_owned(),
         Some(device) => device.to_string(),
         None => UNKNOWN.to_owned(),
     };
-    let counted = by_key(runs.map(model), Clone::clone);
+    let counted = by_key(view.runs(mark).iter().map(model), Clone::clone);
     let texts =
         counted.into_iter().map(|(model, all)| if all.len() == 1 { model } else { format!("{} × {model}", all.len()) });
     texts.collect::<Vec<_>>().join(", ")

@@ -1,9 +1,9 @@
 //! Power and battery sheets: every enclosure with its loads, the voltage at every lock, what the network feeds.
 
-use dw_core::{Id, Volts};
+use dw_core::{Amps, DeviceId, Id, OpeningId, Volts};
 use dw_engine::power::{EnclosurePlan, Load, LockFeed, NetworkFeed};
 
-use super::rows::{Field, field, known, table, total};
+use super::rows::{Field, by_key, field, grouped, known, table, total};
 use super::view::{View, shown};
 use super::words::UNKNOWN;
 use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Table};
@@ -90,7 +90,7 @@ fn enclosures(view: &View<'_>) -> Table {
 }
 
 /// "2 × DW-P24-5", or a dash when none was found.
-fn several(count: u32, device: Option<&dw_core::DeviceId>) -> Cell {
+fn several(count: u32, device: Option<&DeviceId>) -> Cell {
     known(device, |device| Cell::text(if count == 1 { device.to_string() } else { format!("{count} × {device}") }))
 }
 
@@ -103,7 +103,7 @@ fn batteries(enclosure: &EnclosurePlan) -> Cell {
 
 /// One enclosure as its installer needs it.
 fn facts(view: &View<'_>, enclosure: &EnclosurePlan) -> Vec<Fact> {
-    let named = |device: Option<&dw_core::DeviceId>, count: u32| {
+    let named = |device: Option<&DeviceId>, count: u32| {
         known(device, |device| {
             let several = if count == 1 { String::new() } else { format!("{count} × ") };
             Cell::text(format!("{several}{device}: {}", view.describe(device)))
@@ -136,24 +136,49 @@ fn facts(view: &View<'_>, enclosure: &EnclosurePlan) -> Vec<Fact> {
     facts
 }
 
-fn load_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, &'a Load>> {
+/// Loads of one model in an enclosure, together.
+struct Alike<'a> {
+    device: &'a DeviceId,
+    openings: Vec<&'a OpeningId>,
+    count: u32,
+    standby: Amps,
+    active: Amps,
+    inrush: Amps,
+}
+
+fn alike<'a>(loads: impl IntoIterator<Item = &'a Load>) -> Vec<Alike<'a>> {
+    let models = by_key(loads, |load| &load.device);
+    let together = |(device, loads): (&'a DeviceId, Vec<&'a Load>)| Alike {
+        device,
+        openings: loads.iter().filter_map(|load| load.opening.as_ref()).collect(),
+        count: loads.iter().fold(0, |sum, load| load.count.saturating_add(sum)),
+        standby: loads.iter().map(|load| load.standby_a).sum(),
+        active: loads.iter().map(|load| load.active_a).sum(),
+        inrush: loads.iter().map(|load| load.inrush_a).max().unwrap_or_default(),
+    };
+    models.into_iter().map(together).collect()
+}
+
+fn load_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Alike<'a>>> {
     vec![
-        field(Column::text("Model", 1.3), |load: &&Load| Cell::text(load.device.text())),
-        field(Column::text("What it is", 4.0), |load: &&Load| Cell::text(view.describe(&load.device))),
-        field(Column::text("Opening", 1.2), |load: &&Load| {
-            Cell::text(load.opening.as_ref().map_or("", |mark| mark.text()))
+        field(Column::text("Model", 1.2), |load: &Alike<'_>| Cell::text(load.device.text())),
+        field(Column::text("What it is", 3.2), |load: &Alike<'a>| Cell::text(view.describe(load.device))),
+        field(Column::text("Openings", 3.0), |load: &Alike<'_>| {
+            Cell::text(load.openings.iter().map(|mark| mark.text()).collect::<Vec<_>>().join(", "))
         }),
-        field(Column::number("Quantity", "", 0.8), |load: &&Load| Cell::count(load.count)),
-        field(Column::number("Standby", "A", 1.0), |load: &&Load| Cell::number(load.standby_a.get(), 3)),
-        field(Column::number("Lasting", "A", 1.0), |load: &&Load| Cell::number(load.active_a.get(), 3)),
-        field(Column::number("Inrush above it, of one", "A", 1.1), |load: &&Load| Cell::number(load.inrush_a.get(), 3)),
+        field(Column::number("Quantity", "", 0.8), |load: &Alike<'_>| Cell::count(load.count)),
+        field(Column::number("Standby", "A", 0.9), |load: &Alike<'_>| Cell::number(load.standby.get(), 3)),
+        field(Column::number("Lasting", "A", 0.9), |load: &Alike<'_>| Cell::number(load.active.get(), 3)),
+        field(Column::number("Inrush above it, of one", "A", 1.1), |load: &Alike<'_>| {
+            Cell::number(load.inrush.get(), 3)
+        }),
     ]
 }
 
+/// Loads of one enclosure by model.
 fn loads(view: &View<'_>, enclosure: &EnclosurePlan) -> Table {
     let fields = load_fields(view);
-    let mut table =
-        table("loads", &format!("Loads of {}", enclosure.id), &fields, &enclosure.loads.iter().collect::<Vec<_>>());
+    let mut table = table("loads", &format!("Loads of {}", enclosure.id), &fields, &alike(&enclosure.loads));
     let sums = [
         (4, figure(enclosure, "standby_a", enclosure.standby_a.get(), 3)),
         (5, figure(enclosure, "active_a", enclosure.active_a.get(), 3)),
@@ -162,16 +187,16 @@ fn loads(view: &View<'_>, enclosure: &EnclosurePlan) -> Table {
     table
 }
 
+/// Loads of every enclosure, each opening's on its own.
 fn all_loads(view: &View<'_>) -> Table {
-    let fields = load_fields(view);
-    let groups: Vec<(String, Vec<&Load>)> = view
+    let groups: Vec<(String, Vec<Alike<'_>>)> = view
         .design
         .power
         .enclosures
         .iter()
-        .map(|enclosure| (enclosure.id.to_string(), enclosure.loads.iter().collect()))
+        .map(|enclosure| (enclosure.id.to_string(), enclosure.loads.iter().flat_map(|load| alike([load])).collect()))
         .collect();
-    super::rows::grouped("loads", "Loads", &fields, &groups)
+    grouped("loads", "Loads", &load_fields(view), &groups)
 }
 
 fn locks(view: &View<'_>) -> Table {

@@ -3,18 +3,22 @@
 use dw_core::Money;
 use rust_decimal::Decimal;
 
-use super::rows::{field, total};
+use super::rows::{field, known, total};
 use super::view::{View, shown};
-use crate::model::{Cell, Column, Table};
+use super::words::shortened;
+use crate::model::{Block, Cell, Column, Table};
+
+/// A part of the price; no amount where the catalogue states none of its prices.
+type Part = (String, Option<Money>);
 
 /// Sections of the bill of materials and labour, each at the price to the customer; they sum to the net price.
 pub(super) fn table(view: &View<'_>) -> Table {
     let price = &view.design.price;
     let mut parts = sections(view);
-    parts.push(("Labour".to_owned(), price.labour_cost + price.labour_markup));
+    parts.push(("Labour".to_owned(), Some(price.labour_cost + price.labour_markup)));
     let fields = [
-        field(Column::text("Part", 5.0), |part: &(String, Money)| Cell::text(&part.0)),
-        field(Column::money("Price", 1.5), |part: &(String, Money)| Cell::money(part.1.amount())),
+        field(Column::text("Part", 5.0), |part: &Part| Cell::text(&part.0)),
+        field(Column::money("Price", 1.5), |part: &Part| known(part.1, |amount| Cell::money(amount.amount()))),
     ];
     let mut table = super::rows::table("price", "Price", &fields, &parts);
     let sum = |label: &str, amount: Money, figure: &str| {
@@ -26,19 +30,28 @@ pub(super) fn table(view: &View<'_>) -> Table {
     table
 }
 
+/// What is bought at a price the catalogue does not state, and so stands in no sum.
+pub(super) fn unpriced(view: &View<'_>) -> Option<Block> {
+    let lines = view.design.price.materials.iter().filter(|line| line.unit_price.is_none());
+    let devices: Vec<String> = lines.map(|line| line.device.to_string()).collect();
+    let text = || format!("In no sum, because the catalogue states no price: {}.", shortened(&devices, 12));
+    (!devices.is_empty()).then(|| Block::Text(text()))
+}
+
 /// Sections of the bill in its order, mark-up included.
-fn sections(view: &View<'_>) -> Vec<(String, Money)> {
+fn sections(view: &View<'_>) -> Vec<Part> {
     let price = &view.design.price;
-    let mut costs: Vec<(String, Money)> = Vec::new();
+    let mut costs: Vec<(String, Money, bool)> = Vec::new();
     for line in &price.materials {
+        let priced = line.unit_price.is_some();
         match costs.iter_mut().find(|cost| cost.0 == line.section) {
-            Some(cost) => cost.1 += line.total,
-            None => costs.push((line.section.to_owned(), line.total)),
+            Some(cost) => *cost = (cost.0.clone(), cost.1 + line.total, cost.2 || priced),
+            None => costs.push((line.section.to_owned(), line.total, priced)),
         }
     }
     let sold = price.materials_cost + price.materials_markup;
     let shares = share_out(sold, &costs.iter().map(|cost| cost.1).collect::<Vec<_>>());
-    costs.into_iter().zip(shares).map(|((section, _), share)| (section, share)).collect()
+    costs.into_iter().zip(shares).map(|((section, _, priced), share)| (section, priced.then_some(share))).collect()
 }
 
 /// An amount shared out in proportion to costs, each share in whole hundredths, so that the shares sum to the amount.

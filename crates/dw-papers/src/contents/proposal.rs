@@ -19,6 +19,7 @@ const ASSUMPTIONS_NAMED: usize = 12;
 pub(super) fn paper(view: &View<'_>) -> Paper {
     let mut blocks = vec![Block::Text(what(view)), Block::Text(how(view)), Block::Facts(validity(view))];
     blocks.push(Block::Table(price_parts::table(view)));
+    blocks.extend(price_parts::unpriced(view));
     blocks.push(Block::Facts(later_costs(view)));
     blocks.push(Block::Text(placement(view)));
     blocks.push(Block::Table(quantities::openings(view)));
@@ -73,32 +74,31 @@ fn how(view: &View<'_>) -> String {
     let rooms = super::rows::by_key(placed, |controller| controller.room.clone()).len();
     let own = |need: &ControlNeed| matches!(need, ControlNeed::OwnUnit { .. });
     let units = design.equipment.openings.iter().filter(|equipped| own(&equipped.control)).count();
-    let mut deciding = Vec::new();
+    let mut sentences = Vec::new();
     if !placed.is_empty() {
-        let controllers = count(placed.len(), "controller", "controllers");
-        deciding.push(format!("{controllers} in {}", count(rooms, "telecom room", "telecom rooms")));
-    }
-    if units > 0 {
-        deciding.push(format!(
-            "{} that decide by themselves",
-            count(units, "unit at its opening", "units at their openings")
+        let controllers = capital(&count(placed.len(), "controller", "controllers"));
+        let rooms = count(rooms, "telecom room", "telecom rooms");
+        sentences.push(format!(
+            "{controllers} in {rooms} {} who may pass, also while the network is down.",
+            verb(placed.len(), "decides", "decide")
         ));
     }
-    let decides = if deciding.is_empty() {
-        String::new()
-    } else {
-        format!("{} decide who may pass, also while the network is down. ", capital(&listed(&deciding)))
-    };
-    let enclosures = match design.power.enclosures.len() {
-        0 => String::new(),
-        number => format!(
-            "{} with batteries {} on for at least {} h when the mains fails. ",
-            capital(&count(number, "enclosure", "enclosures")),
-            verb(number, "carries", "carry"),
+    if units > 0 {
+        let units_at =
+            count(units, "opening has a unit that decides by itself", "openings have units that decide by themselves");
+        sentences.push(format!("{}.", capital(&units_at)));
+    }
+    let backed = design.power.enclosures.iter().filter(|enclosure| enclosure.batteries > 0).count();
+    if backed > 0 {
+        sentences.push(format!(
+            "{} with batteries {} on for {} h when the mains fails.",
+            capital(&count(backed, "enclosure", "enclosures")),
+            verb(backed, "carries", "carry"),
             words::plain_number(settings.standby_h.get()),
-        ),
-    };
-    format!("{decides}{enclosures}{}", head_end(view))
+        ));
+    }
+    sentences.push(head_end(view));
+    sentences.join(" ")
 }
 
 /// Head-end and licences.
@@ -186,8 +186,9 @@ fn assumptions(view: &View<'_>) -> Vec<Block> {
     if rest > 0 {
         let others = if lines.is_empty() { "" } else { "other " };
         lines.push(format!(
-            "{} stand on the paper \"Findings and assumptions\".",
-            count(rest, &format!("{others}assumption"), &format!("{others}assumptions"))
+            "{} {} on the paper \"Findings and assumptions\".",
+            count(rest, &format!("{others}assumption"), &format!("{others}assumptions")),
+            verb(rest, "stands", "stand"),
         ));
     }
     vec![Block::Heading("Assumptions that matter".to_owned()), Block::List(lines)]

@@ -33,8 +33,7 @@ pub(super) fn openings(view: &View<'_>) -> Table {
         of_kind.all += 1;
         *of_kind.work.entry(opening.work).or_default() += 1;
         of_kind.held += u32::from(!opening.orderable);
-        let priced = view.design.price.openings.iter().find(|price| price.mark == opening.mark);
-        of_kind.net += priced.map_or(Money::ZERO, |price| price.net);
+        of_kind.net += view.price_of(&opening.mark).map_or(Money::ZERO, |price| price.net);
     }
     let kinds: Vec<OfKind> = kinds.into_values().collect();
     let work = |title: &str, work: WorkKind| {

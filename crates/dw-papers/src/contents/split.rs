@@ -18,6 +18,9 @@ struct Share<'a> {
     alone: bool,
 }
 
+/// Who supplies, fits, wires and tests.
+type Parties<'a> = [Option<&'a str>; 4];
+
 /// Item by item who supplies, fits, wires and tests.
 pub(super) fn split_of_works(view: &View<'_>) -> Table {
     let party = |title: &str, part: fn(&DutySplit) -> &Option<String>| {
@@ -46,7 +49,7 @@ fn openings(share: &Share<'_>) -> String {
 
 /// The shares of each item, those that differ before the usual one, which then reads as "others".
 fn shares<'a>(view: &View<'a>) -> Vec<Share<'a>> {
-    let mut items: Vec<(&str, BTreeMap<[Option<&str>; 4], Share<'a>>)> = Vec::new();
+    let mut items: Vec<(&str, BTreeMap<Parties<'a>, Share<'a>>)> = Vec::new();
     for opening in &view.design.survey.openings {
         for split in &opening.duties {
             let idx = items.iter().position(|item| item.0 == split.item).unwrap_or_else(|| {

@@ -43,7 +43,7 @@ fn words(binder: &Binder, paper: &str) -> String {
     let block = |block: &Block| match block {
         Block::Heading(text) | Block::Text(text) | Block::Caution(text) => text.clone(),
         Block::List(items) => items.join("\n"),
-        Block::Facts(facts) => facts.iter().map(|fact| format!("{} {}\n", fact.label, cell(&fact.cell))).collect(),
+        Block::Facts(facts) => facts.iter().map(|fact| fact.label.clone() + " " + &cell(&fact.cell) + "\n").collect(),
         Block::Table(table) => {
             table.rows.iter().flat_map(|row| &row.cells).map(|it| cell(it) + "\n").collect::<String>()
         }
@@ -197,6 +197,7 @@ fn a_controller_sheet_shows_every_port_and_every_core() {
     let design = fixture::design(6);
     let words = words(&binder_of(&design), "controller-sheets");
     assert!(words.contains("TR-1/C2: Controller for 4 openings") && words.contains("2 of 4"));
+    assert!(words.contains("finger templates"));
     assert_eq!(words.lines().filter(|line| *line == "spare").count(), 2);
     for opening in design.survey.openings.iter().filter(|opening| opening.name.starts_with("Office")) {
         assert!(words.contains(&format!("{}/1", opening.mark)));

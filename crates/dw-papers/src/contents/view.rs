@@ -1,9 +1,12 @@
 //! The design with what printing it needs at hand: names of devices, units and locale of the reader.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{DeviceId, FigureId, Id, OpeningId, RoomId};
+use dw_core::{DeviceId, FigureId, Finding, Id, OpeningId, RoomId, Severity};
 use dw_engine::Design;
+use dw_engine::power::EnclosurePlan;
+use dw_engine::price::OpeningPrice;
+use dw_engine::route::CableRun;
 use dw_engine::survey::Surveyed;
 
 use super::words::Units;
@@ -18,6 +21,7 @@ pub(super) struct View<'a> {
     /// The job's locale, when it is no language tag and another one had to serve.
     pub(super) bad_locale: Option<&'a str>,
     descriptions: BTreeMap<&'a DeviceId, &'a str>,
+    stopped: BTreeSet<&'a str>,
 }
 
 impl<'a> View<'a> {
@@ -26,11 +30,14 @@ impl<'a> View<'a> {
         let named = Locale::new(&settings.locale);
         let bad_locale = named.is_err().then_some(settings.locale.as_str());
         let described = design.price.materials.iter().map(|line| (&line.device, line.description.as_str()));
+        let is_stop = |finding: &&Finding| finding.severity == Severity::Stop && finding.place.kind == OpeningId::KIND;
+        let stops = design.findings.iter().filter(is_stop);
         Self {
             design,
             units: Units::of(settings.units),
             locale: named.unwrap_or_default(),
             bad_locale,
+            stopped: stops.map(|finding| finding.place.id.as_str()).collect(),
             descriptions: described.filter(|(_, text)| !text.is_empty()).collect(),
         }
     }
@@ -59,6 +66,30 @@ impl<'a> View<'a> {
     /// Name of an opening; empty where it has none.
     pub(super) fn opening_name(&self, mark: &OpeningId) -> &'a str {
         self.opening(mark).map_or("", |opening| opening.name.as_str())
+    }
+
+    /// Whether an opening must not be built as it stands.
+    pub(super) fn is_stopped(&self, mark: &OpeningId) -> bool {
+        self.stopped.contains(mark.text())
+    }
+
+    /// Cables of an opening.
+    pub(super) fn runs(&self, mark: &OpeningId) -> &'a [CableRun] {
+        let runs = self.design.cables.runs.as_slice();
+        let first = runs.partition_point(|run| run.mark < *mark);
+        let count = runs[first..].partition_point(|run| run.mark == *mark);
+        &runs[first..first + count]
+    }
+
+    /// Price of an opening.
+    pub(super) fn price_of(&self, mark: &OpeningId) -> Option<&'a OpeningPrice> {
+        let prices = self.design.price.openings.as_slice();
+        prices.binary_search_by(|price| price.mark.cmp(mark)).ok().map(|idx| &prices[idx])
+    }
+
+    /// Enclosure that a controller stands in, by its index in the placement.
+    pub(super) fn enclosure_of(&self, controller: usize) -> Option<&'a EnclosurePlan> {
+        self.design.power.enclosures.iter().find(|enclosure| enclosure.controllers.contains(&controller))
     }
 
     /// The words that stand wherever escape, fire, mains or biometrics are touched, as one block.

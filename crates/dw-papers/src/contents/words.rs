@@ -136,6 +136,22 @@ pub(super) fn role(role: Role) -> &'static str {
     }
 }
 
+/// The part a device plays at an opening.
+pub(super) fn part(role: Role) -> &'static str {
+    match role {
+        Role::ReaderIn => "Reader in",
+        Role::ReaderOut => "Reader out",
+        Role::Lock => "Lock or drive",
+        Role::PowerTransfer => "Power transfer",
+        Role::ExitRequest => "Request to exit",
+        Role::EmergencyRelease => "Emergency release",
+        Role::DoorContact => "Door contact",
+        Role::Sounder => "Sounder",
+        Role::Splitter => "Splitter",
+        Role::Other => "Other device",
+    }
+}
+
 /// Where the head-end runs.
 pub(super) fn head_end(kind: HeadEndKind) -> &'static str {
     match kind {
