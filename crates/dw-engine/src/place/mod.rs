@@ -1,5 +1,159 @@
 //! place: puts controllers in rooms and every opening on exactly one controller.
+//!
+//! The solver of `dw-solve` decides; here the site becomes its problem ([`statement`]), an issued revision is held to
+//! ([`keep`]), seats get labels ([`seat`]) and what cannot be served is explained ([`clash`]). The page
+//! `docs/calculations/place.md` shows the method.
 
+mod clash;
+mod estimate;
+mod keep;
 mod plan;
+pub mod rules;
+mod seat;
+mod show;
+mod solve;
+mod statement;
+mod tell;
+mod verify;
+
+use dw_core::{Metres, Money, OpeningId};
+use dw_job::Job;
 
 pub use plan::*;
+pub use verify::verify;
+
+use self::clash::Clashes;
+use self::estimate::Estimate;
+use self::keep::Kept;
+use self::solve::{Solution, best};
+use self::statement::Statement;
+use crate::Cx;
+use crate::equip::Equipment;
+use crate::route::Reach;
+use crate::survey::Survey;
+
+/// Places controllers and gives every opening its room, controller and ports at the least cost found.
+///
+/// `cost = cable + rooms in use + controllers`, all in the money of the catalogue; the bound is proven for this data.
+/// Unless `fresh`, an opening of the issued revision keeps room, controller, number and port while that is possible.
+///
+/// Raises `PLC-001` to `PLC-007`.
+pub fn place(
+    cx: &mut Cx<'_>,
+    job: &Job,
+    survey: &Survey,
+    equipment: &Equipment,
+    reach: &Reach,
+    fresh: bool,
+) -> Placement {
+    let estimate = Estimate::new(cx.catalogue, reach.hour);
+    let statement = Statement::new(cx, job, survey, equipment, reach, &estimate);
+    let mut kept = if fresh { Kept::default() } else { Kept::new(job, &statement) };
+    let solution = best(&statement, &mut kept, None);
+    let staying_put = if kept.is_empty() { None } else { staying_put(&statement, &solution) };
+    let proofs = Clashes { statement: &statement, survey, reach, kept: &kept, solution: &solution }.prove();
+    let mut clashes = tell::of_lost(cx, survey, reach, &statement);
+    tell::of_unserved(cx, survey, &statement, &solution, &proofs);
+    tell::of_revision(cx, &statement, &solution, &kept, staying_put);
+    tell::of_figures(cx, &statement);
+    for clash in proofs.into_values() {
+        if !clashes.contains(&clash) {
+            clashes.push(clash);
+        }
+    }
+    verify::reprice(cx, &statement, &kept, &solution);
+    let placement = Placement {
+        controllers: controllers(&statement, &solution),
+        served: served(survey, reach, &statement, &kept, &solution),
+        unserved: unserved(survey, &statement, &solution),
+        cost: Money::from_cents(solution.cost),
+        bound: Money::from_cents(solution.bound),
+        gap: gap(&solution),
+        clashes,
+        staying_put,
+    };
+    estimate.show(cx);
+    show::show(cx, survey, &placement);
+    placement
+}
+
+/// (cost - bound) / cost; 0 for a plan that costs nothing.
+fn gap(solution: &Solution) -> f64 {
+    let gap = Money::from_cents(solution.cost - solution.bound).cents() as f64 / solution.cost as f64;
+    if gap.is_finite() { gap } else { 0.0 }
+}
+
+/// What holding to the issued revision costs more than a fresh plan; `None` when the two serve different openings.
+fn staying_put(statement: &Statement, solution: &Solution) -> Option<Money> {
+    let fresh = best(statement, &mut Kept::default(), Some(solution.assignment.clone()));
+    let comparable = fresh.unserved == solution.unserved;
+    comparable.then(|| Money::from_cents((solution.cost - fresh.cost).max(0)))
+}
+
+/// Label of a controller.
+fn label(room: &dw_core::RoomId, number: u32) -> String {
+    format!("{room}/C{number}")
+}
+
+fn controllers(statement: &Statement, solution: &Solution) -> Vec<PlacedController> {
+    let mut there: std::collections::BTreeMap<(usize, usize, usize), u32> = std::collections::BTreeMap::new();
+    let placed = solution.units.iter().map(|unit| {
+        let key = (unit.site, unit.family, unit.model);
+        let left = there.entry(key).or_insert_with(|| statement.already(unit.site, unit.family, unit.model));
+        let kept = *left > 0;
+        *left = left.saturating_sub(1);
+        let room = statement.rooms[unit.site].clone();
+        let mark = |customer: &Option<usize>| customer.map(|customer| statement.marks[customer].clone());
+        PlacedController {
+            label: label(&room, unit.number),
+            room,
+            device: statement.models[unit.family][unit.model].clone(),
+            number: unit.number,
+            ports: unit.ports.iter().map(mark).collect(),
+            kept,
+        }
+    });
+    placed.collect()
+}
+
+fn served(
+    survey: &Survey,
+    reach: &Reach,
+    statement: &Statement,
+    kept: &Kept,
+    solution: &Solution,
+) -> Vec<Served> {
+    let mut seats = vec![None; statement.openings.len()];
+    for (idx, unit) in solution.units.iter().enumerate() {
+        for (port, customer) in unit.ports.iter().enumerate().rev() {
+            if let Some(customer) = customer {
+                seats[*customer] = Some((idx, port));
+            }
+        }
+    }
+    let serve = |(customer, site): (usize, &Option<usize>)| {
+        let site = (*site)?;
+        let opening = statement.openings[customer];
+        let length = reach.lengths[opening].iter().find(|length| length.0 == site)?.1;
+        Some(Served {
+            mark: survey.openings[opening].mark.clone(),
+            room: statement.rooms[site].clone(),
+            controller: seats[customer].map(|seat| seat.0),
+            first_port: seats[customer].map_or(0, |seat| u32::try_from(seat.1 + 1).unwrap_or(0)),
+            length_m: Metres::try_new(length.get()).unwrap_or_default(),
+            fixed: statement.pins.contains_key(&customer) || kept.sites.contains_key(&customer),
+        })
+    };
+    solution.assignment.iter().enumerate().filter_map(serve).collect()
+}
+
+fn unserved(survey: &Survey, statement: &Statement, solution: &Solution) -> Vec<OpeningId> {
+    let lost = statement.lost.iter().map(|lost| survey.openings[lost.opening].mark.clone());
+    let mut all: Vec<OpeningId> =
+        lost.chain(solution.unserved.iter().map(|&customer| statement.marks[customer].clone())).collect();
+    all.sort();
+    all
+}
+
+#[cfg(test)]
+mod tests;

@@ -41,9 +41,9 @@ pub struct PlacedController {
     pub room: RoomId,
     /// Model.
     pub device: DeviceId,
-    /// Running number in the room.
+    /// Running number in the room, whatever the model.
     pub number: u32,
-    /// Who holds each port.
+    /// Who holds each port, port 1 first.
     pub ports: Vec<Option<OpeningId>>,
     /// Whether it is there already.
     pub kept: bool,
@@ -58,7 +58,7 @@ pub struct Served {
     pub room: RoomId,
     /// Index into [`Placement::controllers`]; `None` for a unit that decides by itself.
     pub controller: Option<usize>,
-    /// First port taken.
+    /// First port taken, counted from 1 as printed on a controller; 0 without a controller.
     pub first_port: u32,
     /// Length of the route as priced, slack included.
     pub length_m: Metres,

@@ -4,11 +4,11 @@
 use std::collections::BTreeMap;
 
 use dw_core::{
-    BuildingId, CableWayId, Celsius, Currency, DeviceId, Hours, Metres, Minutes, Money, OpeningId, RoomId, StoreyId,
+    BuildingId, CableWayId, Celsius, Currency, DeviceId, Hours, Id, Metres, Minutes, Money, OpeningId, RoomId, StoreyId,
 };
 use dw_job::catalogue::CableUse;
 use dw_job::model::{
-    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, Extra, HeadEndKind, Opening, OpeningKind, ReaderPlace,
+    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, Extra, HeadEndKind, Issued, Opening, OpeningKind, Pin, ReaderPlace,
     Status, Storey, UnitSystem, WorkKind,
 };
 use dw_job::{Catalogue, Document, Job, Profile};
@@ -225,6 +225,44 @@ impl Scene {
             fixed: false,
         });
         self.placement.served.sort_by(|a, b| a.mark.cmp(&b.mark));
+    }
+
+    /// Pins an opening to a room.
+    pub(crate) fn pin(&mut self, mark: &str, room: &str) {
+        let (opening, room) = (Some(OpeningId::new(mark)), Some(RoomId::new(room)));
+        self.job.pins.push(Pin { opening, room, ..Pin::default() });
+    }
+
+    /// States where an opening stood in the issued revision.
+    pub(crate) fn issued(&mut self, mark: &str, room: &str, controller: &str, number: u32, port: u32) {
+        self.job.issued.push(Issued {
+            opening: Some(OpeningId::new(mark)),
+            revision: Some("A".to_owned()),
+            room: Some(RoomId::new(room)),
+            controller: Some(DeviceId::new(controller)),
+            number: Some(number),
+            port: Some(port),
+        });
+    }
+
+    /// Issues a placement.
+    pub(crate) fn issue(&mut self, placement: &Placement) {
+        for served in &placement.served {
+            if let Some(controller) = served.controller.map(|idx| &placement.controllers[idx]) {
+                let (room, device) = (served.room.text(), controller.device.text());
+                self.issued(served.mark.text(), room, device, controller.number, served.first_port);
+            }
+        }
+    }
+
+    /// The placement, judged.
+    pub(crate) fn place(&self, fresh: bool) -> (Placement, Vec<&'static str>) {
+        let reach = self.reach().0;
+        self.run(|cx| {
+            let placement = crate::place::place(cx, &self.job, &self.survey, &self.equipment, &reach, fresh);
+            crate::place::verify(cx, &self.job, &self.survey, &self.equipment, &placement);
+            placement
+        })
     }
 
     /// What a pass gives, and the codes it raises.

@@ -1,0 +1,140 @@
+//! What stays as issued: openings keep their room, controller, number and port while that is possible.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use dw_core::OpeningId;
+use dw_job::Job;
+use dw_job::model::Issued;
+use dw_solve::location::{Problem, Stock};
+
+use super::statement::Statement;
+
+/// Seats of an issued revision that stay.
+#[derive(Debug, Default)]
+pub(super) struct Kept {
+    /// Site of each customer that stays.
+    pub(super) sites: BTreeMap<usize, usize>,
+    /// Controller and first port (from 0) of each customer that stays on one.
+    pub(super) seats: BTreeMap<usize, ((usize, u32), u32)>,
+    /// Controllers that stay, by site and running number: family and model.
+    pub(super) controllers: BTreeMap<(usize, u32), (usize, usize)>,
+    /// Highest number issued in each room.
+    pub(super) numbers: BTreeMap<usize, u32>,
+    /// Customers that were issued and cannot stay, with the reason.
+    pub(super) moved: BTreeMap<usize, String>,
+}
+
+impl Kept {
+    pub(super) fn new(job: &Job, statement: &Statement) -> Self {
+        let customers: BTreeMap<&OpeningId, usize> =
+            statement.marks.iter().enumerate().map(|(customer, mark)| (mark, customer)).collect();
+        let mut kept = Self::default();
+        let mut taken: BTreeSet<((usize, u32), u32)> = BTreeSet::new();
+        for issued in &job.issued {
+            if let (Some(room), Some(number)) = (&issued.room, issued.number)
+                && let Ok(site) = statement.rooms.binary_search(room)
+            {
+                let highest = kept.numbers.entry(site).or_default();
+                *highest = number.max(*highest);
+            }
+            let customer = issued.opening.as_ref().and_then(|mark| customers.get(mark)).copied();
+            let Some(customer) = customer.filter(|customer| !kept.sites.contains_key(customer)) else { continue };
+            if let Err(why) = kept.keep(statement, customer, issued, &mut taken) {
+                kept.moved.entry(customer).or_insert(why);
+            }
+        }
+        kept
+    }
+
+    /// Whether nothing was issued.
+    pub(super) fn is_empty(&self) -> bool {
+        self.sites.is_empty() && self.moved.is_empty()
+    }
+
+    /// Keeps one opening where it was issued, or says why that is not possible.
+    fn keep(
+        &mut self,
+        statement: &Statement,
+        customer: usize,
+        issued: &Issued,
+        taken: &mut BTreeSet<((usize, u32), u32)>,
+    ) -> Result<(), String> {
+        let what = &statement.problem.customers[customer];
+        let room = issued.room.as_ref().ok_or("the issued revision names no room")?;
+        let site = statement.rooms.binary_search(room).map_err(|_| format!("{room} is gone"))?;
+        if let Some(&pin) = statement.pins.get(&customer).filter(|&&pin| pin != site) {
+            return Err(format!("it is pinned to {}", statement.rooms[pin]));
+        }
+        if what.arcs.iter().all(|arc| arc.site != site) {
+            return Err(format!("{room} is out of reach now"));
+        }
+        if what.ports > 0 {
+            let device = issued.controller.as_ref().ok_or("it had no controller before")?;
+            let (number, port) = issued.number.zip(issued.port).ok_or("the issued revision names no port")?;
+            let model = statement.models[what.family].binary_search(device);
+            let model = model.map_err(|_| format!("{device} does not suit it any more"))?;
+            let ports = statement.problem.families[what.family].models[model].ports;
+            let first = port.checked_sub(1).ok_or("ports count from 1")?;
+            if first.saturating_add(what.ports) > ports {
+                return Err(format!("it needs {} ports from port {port} of {device}, which has {ports}", what.ports));
+            }
+            let controller = (site, number);
+            let there = *self.controllers.get(&controller).unwrap_or(&(what.family, model));
+            let wanted: Vec<_> = (first..first + what.ports).map(|port| (controller, port)).collect();
+            if there != (what.family, model) || wanted.iter().any(|seat| taken.contains(seat)) {
+                return Err(format!("controller {number} in {room} serves another opening there"));
+            }
+            taken.extend(wanted);
+            self.controllers.insert(controller, there);
+            self.seats.insert(customer, (controller, first));
+        }
+        self.sites.insert(customer, site);
+        Ok(())
+    }
+
+    /// Lets everything in a room move.
+    pub(super) fn release(&mut self, site: usize, why: &str) {
+        let here: Vec<usize> = self.sites.iter().filter(|it| *it.1 == site).map(|it| *it.0).collect();
+        for customer in here {
+            self.sites.remove(&customer);
+            self.seats.remove(&customer);
+            self.moved.insert(customer, why.to_owned());
+        }
+        self.controllers.retain(|controller, _| controller.0 != site);
+    }
+
+    /// The problem with everything that stays nailed down: its openings have one room, its controllers are there.
+    ///
+    /// The controllers that stay are paid for by [`Kept::price`], so that the solver sees them as free.
+    pub(super) fn nailed(&self, statement: &Statement) -> Problem {
+        let mut problem = statement.problem.clone();
+        for (&customer, &site) in &self.sites {
+            problem.customers[customer].arcs.retain(|arc| arc.site == site);
+        }
+        for (&(site, family, model), &count) in &self.counts() {
+            let more = count.saturating_sub(statement.already(site, family, model));
+            if more > 0 {
+                problem.families[family].already.push(Stock { site, model, count: more });
+            }
+        }
+        problem
+    }
+
+    /// How many controllers stay, by site, family and model.
+    pub(super) fn counts(&self) -> BTreeMap<(usize, usize, usize), u32> {
+        let mut counts = BTreeMap::new();
+        for (&(site, _), &(family, model)) in &self.controllers {
+            *counts.entry((site, family, model)).or_default() += 1;
+        }
+        counts
+    }
+
+    /// Price of the controllers that stay, without those on site already.
+    pub(super) fn price(&self, statement: &Statement) -> i64 {
+        let price = |(&(site, family, model), &count): (&(usize, usize, usize), &u32)| {
+            let bought = count.saturating_sub(statement.already(site, family, model));
+            statement.problem.families[family].models[model].price.max(0) * i64::from(bought)
+        };
+        self.counts().iter().map(price).sum()
+    }
+}

@@ -1,0 +1,33 @@
+//! Rules of the place pass, one file each.
+
+use dw_core::{Rule, RuleInfo};
+
+mod demands_clash;
+mod figure_missing;
+mod moved_since_issue;
+mod pin_out_of_reach;
+mod placement_broken;
+mod ports_too_few;
+mod room_full;
+mod staying_put_costs;
+
+pub use demands_clash::DemandsClash;
+pub use figure_missing::FigureMissing;
+pub use moved_since_issue::MovedSinceIssue;
+pub use pin_out_of_reach::PinOutOfReach;
+pub use placement_broken::PlacementBroken;
+pub use ports_too_few::PortsTooFew;
+pub use room_full::RoomFull;
+pub use staying_put_costs::StayingPutCosts;
+
+/// Every rule of the pass.
+pub const RULES: &[RuleInfo] = &[
+    PinOutOfReach::INFO,
+    RoomFull::INFO,
+    DemandsClash::INFO,
+    MovedSinceIssue::INFO,
+    StayingPutCosts::INFO,
+    FigureMissing::INFO,
+    PortsTooFew::INFO,
+    PlacementBroken::INFO,
+];

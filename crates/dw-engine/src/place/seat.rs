@@ -1,0 +1,152 @@
+//! Seats: which opening sits on which port of which numbered controller.
+
+use std::collections::BTreeMap;
+
+use dw_solve::location::Plan;
+
+use super::keep::Kept;
+use super::statement::Statement;
+
+/// A controller in a room while ports are handed out.
+#[derive(Debug, Clone)]
+pub(super) struct Unit {
+    pub(super) site: usize,
+    pub(super) family: usize,
+    pub(super) model: usize,
+    /// Running number in the room; 0 until it is numbered.
+    pub(super) number: u32,
+    /// Customer on each port.
+    pub(super) ports: Vec<Option<usize>>,
+}
+
+/// Controllers of a plan with everybody on ports, in the order of rooms and numbers.
+///
+/// What stays as issued keeps controller, number and port. Others fill the free ports beside them and the controllers
+/// the plan adds, in the order of marks; those get the next numbers of their room.
+pub(super) fn seat(statement: &Statement, kept: &Kept, plan: &Plan) -> Vec<Unit> {
+    let mut units: BTreeMap<(usize, usize), Vec<Unit>> = BTreeMap::new();
+    for (&(site, number), &(family, model)) in &kept.controllers {
+        units.entry((site, family)).or_default().push(Unit { number, ..unit(statement, site, family, model) });
+    }
+    for (&customer, &((site, number), first)) in &kept.seats {
+        let what = &statement.problem.customers[customer];
+        let found = units.get_mut(&(site, what.family)).into_iter().flatten().find(|unit| unit.number == number);
+        if let Some(unit) = found {
+            unit.sit(customer, first as usize, what.ports);
+        }
+    }
+    let staying = kept.counts();
+    for install in &plan.models {
+        let (site, family, model) = (install.site, install.family, install.model);
+        let there = staying.get(&(site, family, model)).copied().unwrap_or(0);
+        let list = units.entry((site, family)).or_default();
+        list.extend((there..install.count).map(|_| unit(statement, site, family, model)));
+    }
+    let mut waiting: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+    for (customer, site) in plan.assignment.iter().enumerate() {
+        let what = &statement.problem.customers[customer];
+        if let Some(site) = site.filter(|_| what.ports > 0 && !kept.seats.contains_key(&customer)) {
+            waiting.entry((site, what.family)).or_default().push(customer);
+        }
+    }
+    for ((site, family), customers) in waiting {
+        let list = units.entry((site, family)).or_default();
+        if list.iter().any(|unit| unit.number > 0) {
+            fit(statement, list, (site, family), customers);
+        } else {
+            follow(statement, list, plan, &customers);
+        }
+    }
+    number(units.into_values().flatten().collect(), kept)
+}
+
+fn unit(statement: &Statement, site: usize, family: usize, model: usize) -> Unit {
+    let ports = statement.problem.families[family].models[model].ports as usize;
+    Unit { site, family, model, number: 0, ports: vec![None; ports] }
+}
+
+impl Unit {
+    fn sit(&mut self, customer: usize, first: usize, ports: u32) {
+        let seats = self.ports.iter_mut().skip(first).take(ports as usize);
+        seats.for_each(|seat| *seat = Some(customer));
+    }
+
+    /// The smallest run of free ports that holds so many: its length and first port.
+    fn room_for(&self, ports: u32) -> Option<(usize, usize)> {
+        let mut best = None;
+        let mut first = 0;
+        for at in 0..=self.ports.len() {
+            if at == self.ports.len() || self.ports[at].is_some() {
+                if at - first >= ports as usize && best.is_none_or(|(length, _)| at - first < length) {
+                    best = Some((at - first, first));
+                }
+                first = at + 1;
+            }
+        }
+        best
+    }
+}
+
+/// Seats customers as the plan packed them: each controller gets as many of each port count, in the order of marks.
+fn follow(statement: &Statement, units: &mut [Unit], plan: &Plan, customers: &[usize]) {
+    let ports = |customer: usize| statement.problem.customers[customer].ports;
+    let mut packed: BTreeMap<(usize, u32), Vec<u32>> = BTreeMap::new();
+    let mut by_ports: BTreeMap<u32, std::vec::IntoIter<usize>> = BTreeMap::new();
+    for &customer in customers {
+        if let Some(seat) = plan.seats[customer] {
+            packed.entry((seat.model, seat.number)).or_default().push(ports(customer));
+        }
+    }
+    for size in 1..=dw_solve::location::MAX_PORTS {
+        let same: Vec<usize> = customers.iter().copied().filter(|&customer| ports(customer) == size).collect();
+        by_ports.insert(size, same.into_iter());
+    }
+    let mut numbers: BTreeMap<usize, u32> = BTreeMap::new();
+    for unit in units {
+        let number = numbers.entry(unit.model).or_default();
+        let mut sizes = packed.remove(&(unit.model, *number)).unwrap_or_default();
+        *number += 1;
+        sizes.sort_unstable_by(|a, b| b.cmp(a));
+        let mut first = 0;
+        for size in sizes {
+            if let Some(customer) = by_ports.get_mut(&size).and_then(Iterator::next) {
+                unit.sit(customer, first, size);
+                first += size as usize;
+            }
+        }
+    }
+}
+
+/// Seats customers into free ports, those with many ports first, each into the smallest run that holds it; adds the
+/// cheapest controller where none is left.
+fn fit(statement: &Statement, units: &mut Vec<Unit>, at: (usize, usize), mut customers: Vec<usize>) {
+    let ports = |customer: usize| statement.problem.customers[customer].ports;
+    customers.sort_by_key(|&customer| (std::cmp::Reverse(ports(customer)), customer));
+    for customer in customers {
+        let wanted = ports(customer);
+        let found = units.iter().enumerate().filter_map(|(idx, unit)| Some((unit.room_for(wanted)?, idx)));
+        let (idx, first) = match found.min_by_key(|&((length, _), idx)| (length, idx)) {
+            Some(((_, first), idx)) => (idx, first),
+            None => {
+                let models = statement.problem.families[at.1].models.iter().enumerate();
+                let cheapest = models.filter(|it| it.1.ports >= wanted).min_by_key(|it| it.1.price);
+                let Some((model, _)) = cheapest else { continue };
+                units.push(unit(statement, at.0, at.1, model));
+                (units.len() - 1, 0)
+            }
+        };
+        units[idx].sit(customer, first, wanted);
+    }
+}
+
+/// Numbers new controllers after the highest number ever issued in their room.
+fn number(mut units: Vec<Unit>, kept: &Kept) -> Vec<Unit> {
+    let mut next = kept.numbers.clone();
+    for unit in units.iter_mut().filter(|unit| unit.number == 0) {
+        let highest = next.entry(unit.site).or_default();
+        *highest = highest.saturating_add(1);
+        unit.number = *highest;
+    }
+    units.sort_by_key(|unit| (unit.site, unit.number));
+    units
+}

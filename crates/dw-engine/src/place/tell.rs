@@ -1,0 +1,99 @@
+//! Findings of placement.
+
+use std::collections::BTreeMap;
+
+use dw_core::Money;
+
+use super::Clash;
+use super::clash::limit_words;
+use super::keep::Kept;
+use super::rules::{DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, StayingPutCosts};
+use super::solve::Solution;
+use super::statement::{RESOURCES, Statement, Why};
+use crate::Cx;
+use crate::route::Reach;
+use crate::survey::Survey;
+
+/// Openings the solver was not asked about; gives a clash for each that a length or a pin keeps out.
+pub(super) fn of_lost(cx: &mut Cx<'_>, survey: &Survey, reach: &Reach, statement: &Statement) -> Vec<Clash> {
+    let mut clashes = Vec::new();
+    for lost in &statement.lost {
+        let mark = &survey.openings[lost.opening].mark;
+        let limit = &reach.limits[lost.opening];
+        let mut demands = Vec::new();
+        match &lost.why {
+            Why::OutOfReach => {}
+            Why::PinOutOfReach(site) => {
+                let room = statement.rooms[*site].clone();
+                demands.push(format!("{mark} is pinned to {room}"));
+                let nearest = reach.lengths[lost.opening].iter().min_by_key(|length| length.1);
+                cx.sink.report(&PinOutOfReach {
+                    opening: mark.clone(),
+                    room,
+                    limit: limit.length_m,
+                    nearest: nearest.map(|&(site, length)| (statement.rooms[site].clone(), length)),
+                });
+            }
+            Why::Ports { wanted, largest } => {
+                let (opening, wanted, largest) = (mark.clone(), *wanted, *largest);
+                cx.sink.report(&PortsTooFew { opening, wanted, largest });
+                continue;
+            }
+            Why::NoModel => continue,
+        }
+        demands.push(format!("cables of {mark} are at most {:.1} long ({})", limit.length_m, limit.because));
+        demands.push(format!("{mark} must be served"));
+        clashes.push(Clash { demands, openings: vec![mark.clone()] });
+    }
+    clashes
+}
+
+/// Openings no place was found for, with the proof where there is one.
+pub(super) fn of_unserved(
+    cx: &mut Cx<'_>,
+    survey: &Survey,
+    statement: &Statement,
+    solution: &Solution,
+    proofs: &BTreeMap<usize, Clash>,
+) {
+    for &customer in &solution.unserved {
+        let opening = statement.marks[customer].clone();
+        if let Some(clash) = proofs.get(&customer) {
+            let others = clash.openings.iter().filter(|mark| **mark != opening).cloned().collect();
+            cx.sink.report(&DemandsClash { opening, demands: clash.demands.clone(), others });
+            continue;
+        }
+        let sites = statement.problem.customers[customer].arcs.iter().map(|arc| arc.site);
+        let mut limits = Vec::new();
+        for site in sites.clone() {
+            let limited = RESOURCES.iter().zip(&statement.problem.sites[site].limits).filter(|it| *it.1 < i64::MAX);
+            limits.extend(limited.map(|it| limit_words(survey, site, *it.0)));
+        }
+        let rooms = sites.map(|site| statement.rooms[site].clone()).collect();
+        cx.sink.report(&RoomFull { opening, rooms, limits });
+    }
+}
+
+/// Openings that moved since the issued revision, and what staying costs.
+pub(super) fn of_revision(
+    cx: &mut Cx<'_>,
+    statement: &Statement,
+    solution: &Solution,
+    kept: &Kept,
+    staying_put: Option<Money>,
+) {
+    for (&customer, why) in &kept.moved {
+        let now = solution.assignment[customer].map(|site| statement.rooms[site].clone());
+        cx.sink.report(&MovedSinceIssue { opening: statement.marks[customer].clone(), now, because: why.clone() });
+    }
+    if let Some(more) = staying_put.filter(|more| *more > Money::ZERO) {
+        cx.sink.report(&StayingPutCosts { more, openings: kept.sites.len() });
+    }
+}
+
+/// Figures the catalogue lacks.
+pub(super) fn of_figures(cx: &mut Cx<'_>, statement: &Statement) {
+    for (device, figure) in &statement.lacking {
+        cx.sink.report(&FigureMissing { device: device.clone(), figure });
+    }
+}
