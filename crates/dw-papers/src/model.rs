@@ -339,7 +339,10 @@ pub enum Value {
 pub struct Working {
     /// Stable name that cells point at.
     pub id: String,
-    /// What was worked out, and for which object.
+    /// The object it was worked out for, such as "opening D-014". Workings alike but for their object, inputs and result
+    /// share a table.
+    pub about: String,
+    /// What was worked out.
     pub title: String,
     /// The formula in plain notation.
     pub formula: String,

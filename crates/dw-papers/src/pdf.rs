@@ -3,6 +3,7 @@
 //! The template `assets/paper.typ` holds the look and nothing else. It reads one virtual file, `/data.json`, in which every
 //! value is already printed in the reader's locale and cut to its column, so text from a job can never act as markup.
 
+mod annex;
 mod data;
 mod fit;
 mod table;

@@ -26,7 +26,8 @@ fn figures(block: &Block) -> Vec<&str> {
 fn entry(working: &Working) -> model::Working {
     model::Working {
         id: working.figure.path().to_owned(),
-        title: format!("{}: {}", object(working), working.title),
+        about: object(working),
+        title: working.title.to_owned(),
         formula: working.formula.to_owned(),
         inputs: working.inputs.iter().map(input).collect(),
         result: fact(working.title, &working.value, working.unit),
@@ -34,11 +35,11 @@ fn entry(working: &Working) -> model::Working {
     }
 }
 
-/// The object of a figure's path: "opening D-014".
+/// The object of a figure's path: "opening D-014"; empty for the job as a whole.
 fn object(working: &Working) -> String {
-    let path = working.figure.path();
-    let about = path.rsplit_once('/').map_or(path, |(about, _)| about);
-    about.replacen('/', " ", 1)
+    let mut parts = working.figure.path().splitn(2, '/');
+    let (kind, rest) = (parts.next().unwrap_or(""), parts.next().unwrap_or(""));
+    rest.rsplit_once('/').map_or_else(String::new, |(id, _)| format!("{kind} {id}"))
 }
 
 fn input(input: &Input) -> Fact {

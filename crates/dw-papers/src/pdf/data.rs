@@ -1,8 +1,8 @@
 //! What the template reads: every value printed, measured and cut, in the order of the pages.
 
-use super::Which;
 use super::fit::{Fitted, Place, Ruler};
 use super::table::{self, TableData};
+use super::{Which, annex};
 use crate::Error;
 use crate::locale::Printer;
 use crate::model::{Binder, Block, Cell, Fact, Orientation, Paper, TitleBlock, Value, Working};
@@ -26,9 +26,6 @@ const LABEL_PT: f64 = 5.5;
 
 /// White space on each side of a table cell, in points.
 pub(super) const INSET_PT: f64 = 4.0;
-
-/// Space between the two columns of workings, in points.
-const GUTTER_PT: f64 = 18.0;
 
 /// Most lines of a value: of a fact, of a heading, and of a cell of the strip.
 const FACT_LINES: u32 = 12;
@@ -58,7 +55,6 @@ struct Sheet {
     strip_pt: f64,
     label_pt: f64,
     inset_pt: f64,
-    gutter_pt: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -79,7 +75,7 @@ struct StripCell {
 
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
-enum BlockData {
+pub(super) enum BlockData {
     Heading { text: Fitted },
     Text { text: Fitted },
     List { items: Vec<Fitted> },
@@ -87,7 +83,7 @@ enum BlockData {
     Table(TableData),
     Caution { text: Fitted },
     Contents,
-    Workings { entries: Vec<Entry> },
+    Formula { title: Fitted, formula: Fitted, source: Fitted },
 }
 
 /// A printed value, and the entry of the annex it links to.
@@ -96,16 +92,6 @@ pub(super) struct CellData {
     pub(super) text: Fitted,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) link: Option<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct Entry {
-    anchor: String,
-    title: Fitted,
-    formula: Fitted,
-    widths: Vec<f64>,
-    rows: Vec<Vec<CellData>>,
-    source: Fitted,
 }
 
 /// The pages of `which`, ready for the template.
@@ -135,7 +121,6 @@ pub(super) fn document(binder: &Binder, which: Which<'_>, ruler: &Ruler) -> Resu
         strip_pt: STRIP_PT,
         label_pt: LABEL_PT,
         inset_pt: INSET_PT,
-        gutter_pt: GUTTER_PT,
     };
     Ok(Document { title, author: binder.title_block.prepared_by.clone(), lang: "en", sheet, papers })
 }
@@ -145,7 +130,7 @@ fn anchors(workings: &[Working]) -> BTreeMap<&str, String> {
     workings.iter().enumerate().rev().map(|(idx, working)| (working.id.as_str(), anchor(idx))).collect()
 }
 
-fn anchor(idx: usize) -> String {
+pub(super) fn anchor(idx: usize) -> String {
     format!("working-{}", idx.saturating_add(1))
 }
 
@@ -169,7 +154,7 @@ impl<'a> Setter<'a> {
             papers.push(self.paper(paper)?);
         }
         if !self.binder.workings.is_empty() {
-            papers.push(self.annex());
+            papers.push(self.annex()?);
         }
         Ok(papers)
     }
@@ -181,26 +166,15 @@ impl<'a> Setter<'a> {
         self.page(&self.binder.title_block.job_title, Orientation::Portrait, blocks)
     }
 
-    fn annex(&self) -> PaperData {
-        let width = (self.content_pt(Orientation::Portrait) - GUTTER_PT) / 2.0;
-        let entries = self.binder.workings.iter().enumerate().map(|(idx, working)| self.entry(idx, working, width));
-        let blocks = vec![BlockData::Workings { entries: entries.collect() }];
-        self.page("Workings", Orientation::Portrait, blocks)
+    fn annex(&self) -> Result<PaperData, Error> {
+        let width = self.content_pt(Orientation::Landscape);
+        let blocks = annex::annex(self, &self.binder.workings, width)?;
+        Ok(self.page("Workings", Orientation::Landscape, blocks))
     }
 
-    fn entry(&self, idx: usize, working: &Working, width: f64) -> Entry {
-        let widths = vec![width * 0.5, width * 0.5];
-        let mut rows: Vec<Vec<CellData>> = working.inputs.iter().map(|fact| self.pair(fact, &widths)).collect();
-        rows.push(self.pair(&working.result, &widths));
-        let text = |text: &str| self.text(text, width, TABLE_PT, Some(FACT_LINES));
-        Entry {
-            anchor: anchor(idx),
-            title: self.bold(&working.title, width, BODY_PT, HEADING_LINES),
-            formula: text(&working.formula),
-            widths,
-            rows,
-            source: text(&format!("Source: {}", working.source)),
-        }
+    /// The currency of every amount.
+    pub(super) fn currency(&self) -> &str {
+        &self.binder.title_block.currency
     }
 
     fn paper(&self, paper: &Paper) -> Result<PaperData, Error> {
@@ -307,7 +281,7 @@ impl<'a> Setter<'a> {
         cells.iter().map(cell).collect()
     }
 
-    fn text(&self, text: &str, width_pt: f64, size_pt: f64, max_lines: Option<u32>) -> Fitted {
+    pub(super) fn text(&self, text: &str, width_pt: f64, size_pt: f64, max_lines: Option<u32>) -> Fitted {
         self.ruler.fit(text, Place { width_pt, size_pt, bold: false, max_lines })
     }
 

@@ -31,6 +31,18 @@ pub(super) struct TableData {
 struct RowData {
     kind: &'static str,
     cells: Vec<CellData>,
+    /// Where a link to this row leads.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    anchor: Option<String>,
+}
+
+impl TableData {
+    /// Gives each row in turn an anchor to link to.
+    pub(super) fn anchor_rows(&mut self, anchors: impl Iterator<Item = String>) {
+        for (row, anchor) in self.rows.iter_mut().zip(anchors) {
+            row.anchor = Some(anchor);
+        }
+    }
 }
 
 /// The table, printed and cut for a page of this width.
@@ -55,7 +67,7 @@ pub(super) fn table(setter: &Setter<'_>, table: &Table, width: f64, currency: &s
         let empty = Cell::empty();
         let filled = row.cells.iter().chain(std::iter::repeat(&empty));
         let n_cells = if row.kind == RowKind::Group { 1 } else { widths.len() };
-        RowData { kind: kind(row.kind), cells: filled.zip(&widths).take(n_cells).map(cell).collect() }
+        RowData { kind: kind(row.kind), cells: filled.zip(&widths).take(n_cells).map(cell).collect(), anchor: None }
     };
     Ok(TableData {
         title: setter.bold(&table.title, width, BODY_PT, TITLE_LINES),

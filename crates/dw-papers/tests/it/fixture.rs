@@ -309,7 +309,8 @@ fn findings() -> Paper {
 fn working(number: usize) -> Working {
     Working {
         id: if number == 24 { "price/total".to_owned() } else { format!("figure-{number}") },
-        title: format!("Voltage at the lock of D-{number:03}"),
+        about: format!("opening D-{number:03}"),
+        title: "Voltage at the lock".to_owned(),
         formula: "lock = battery end − 2 × length × resistance × inrush".to_owned(),
         inputs: vec![
             Fact::new("battery end", Cell::number(10.5, 2)).in_unit("V"),

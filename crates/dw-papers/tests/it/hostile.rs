@@ -56,6 +56,7 @@ fn everywhere(hostile: &str) -> Binder {
     }
     let working = Working {
         id: text(),
+        about: text(),
         title: text(),
         formula: text(),
         inputs: vec![fact.clone()],

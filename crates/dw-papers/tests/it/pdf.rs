@@ -40,7 +40,8 @@ fn the_binder_shows_the_title_block_and_every_kind_of_value() {
         "2 x 12 V 17 Ah in parallel",
         "No entries",
         "30 Jun 2026",
-        "0.0181 Ω/m",
+        "resistance (Ω/m)",
+        "0.0181",
     ] {
         assert!(text.contains(&squeezed(expected)), "{expected} is missing");
     }
