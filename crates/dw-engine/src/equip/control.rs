@@ -78,7 +78,7 @@ const ATTACK_SIDE: u32 = 8;
 /// Chooses readers and control.
 pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'a> {
     let (pool, controller_breaks, output_short) = pool(bench, demand);
-    let models = || pool.iter().map(|controller| controller.id.clone()).collect::<Vec<_>>();
+    let models = || general(bench, pool.iter().map(|controller| controller.id.clone()).collect());
     let (main_direction, role) = match (&demand.inward, &demand.outward) {
         (Some(inward), _) => (inward, Role::ReaderIn),
         (None, Some(outward)) => (outward, Role::ReaderOut),
@@ -111,7 +111,10 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
     let models = match (&main.chosen, second.as_ref().and_then(|picked| picked.chosen.as_ref())) {
         (_, Some(Candidate { detail: ReadingDetail { way: Way::Ports(models), .. }, .. }))
         | (Some(Candidate { detail: ReadingDetail { way: Way::Ports(models), .. }, .. }), None) => models.clone(),
-        _ => Vec::new(),
+        // A unit decides by itself.
+        (Some(_), _) => Vec::new(),
+        // Without a reader the opening still takes a port somewhere.
+        (None, _) => models(),
     };
     Reading { main: Some(main), second, models, controller_breaks, output_short }
 }
@@ -290,11 +293,18 @@ impl<'a> Site<'_, 'a> {
             }
         }
         if !models.is_empty() {
-            return (models, own_store(self.direction, checked));
+            return (general(self.bench, models), own_store(self.direction, checked));
         }
         let none = || Reason::hard(Ground::Control, "finds no controller for this opening");
         (models, vec![nearest.map_or_else(none, |row| row.1)])
     }
+}
+
+/// Controllers made for this kind of opening are left to openings that need them, so that the others share ports.
+fn general(bench: &Bench<'_>, models: Vec<DeviceId>) -> Vec<DeviceId> {
+    let for_all = |id: &&DeviceId| bench.catalogue.devices.get(*id).is_some_and(|device| device.suits.is_empty());
+    let general: Vec<DeviceId> = models.iter().filter(for_all).cloned().collect();
+    if general.is_empty() { models } else { general }
 }
 
 /// Whether a controller can serve a reader: interface, voltage, then what it must hold. The stage tells how near.

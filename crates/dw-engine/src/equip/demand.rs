@@ -37,7 +37,10 @@ impl Case<'_> {
 
     /// Whether the opening is locked by this system.
     pub(super) fn locked(&self) -> bool {
-        body::has_lock(self.surveyed.kind) && (self.reads_in() || self.reads_out() || self.pinned.lock.is_some())
+        let kind = self.surveyed.kind;
+        // A lane or barrier is a driven body whether or not anybody reads there.
+        let driven = body::has_lock(kind) && !has_leaf(kind);
+        driven || has_leaf(kind) && (self.reads_in() || self.reads_out() || self.pinned.lock.is_some())
     }
 
     /// The load and the load from which panic hardware is wanted, when it is.

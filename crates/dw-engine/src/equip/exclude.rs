@@ -325,6 +325,11 @@ fn weather(device: &Device, around: &Surroundings) -> Vec<Reason> {
     reasons
 }
 
+/// A shortfall up to this ranks behind instead of excluding: the classes go in steps and are not the site's own
+/// temperatures (*common practice*).
+const TEMPERATURE_NEAR_C: f64 = 5.0;
+const NEAR: u32 = 4;
+
 fn temperature(device: &Device, around: &Surroundings) -> Option<Reason> {
     let (low, high) = (f64::from(around.coldest_c), f64::from(around.hottest_c));
     let (min, max) = (device.environment.temperature_min, device.environment.temperature_max);
@@ -332,10 +337,11 @@ fn temperature(device: &Device, around: &Surroundings) -> Option<Reason> {
         return None;
     }
     let (Some(min), Some(max)) = (min, max) else { return Some(Reason::missing("temperature range")) };
-    (min.get() > low || max.get() < high).then(|| {
-        Reason::hard(
-            Ground::Temperature,
-            format!("bears {:.0} to {:.0} °C, {low:.0} to {high:.0} °C are expected there", min.get(), max.get()),
-        )
-    })
+    let short = (min.get() - low).max(high - max.get());
+    let text = || format!("bears {:.0} to {:.0} °C, {low:.0} to {high:.0} °C are expected there", min.get(), max.get());
+    match short {
+        short if short <= 0.0 => None,
+        short if short <= TEMPERATURE_NEAR_C => Some(Reason::soft(Ground::Temperature, NEAR, text())),
+        _ => Some(Reason::hard(Ground::Temperature, text())),
+    }
 }

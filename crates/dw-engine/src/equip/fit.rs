@@ -134,10 +134,10 @@ impl<'s, 'a> Fitter<'s, 'a> {
         let holds = outfit.lock_detail().is_some_and(|detail| detail.holds_escape);
         let lock_ma = lock.map_or(0, |lock| milliamps(lock::peak_amps(lock).get()));
         if let Some(exit) = exit_request(case, outfit) {
-            self.part(case, outfit, Part::Exit(exit), Stand::Hand, true);
+            self.part(case, outfit, Part::Exit(exit), Stand::Body, true);
         }
         if holds {
-            self.part(case, outfit, Part::Release { lock_ma }, Stand::Hand, true);
+            self.part(case, outfit, Part::Release { lock_ma }, Stand::Body, true);
         }
         if let Some(part) = self.transfer(case, outfit, lock_ma) {
             self.part(case, outfit, part, Stand::Rebate, false);

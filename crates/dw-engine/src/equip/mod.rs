@@ -52,6 +52,6 @@ pub fn equip(cx: &mut Cx<'_>, job: &Job, survey: &Survey) -> Equipment {
     let mut fitter = Fitter::new(&bench, &register, &survey.settings);
     let mut openings: Vec<Equipped> = survey.openings.iter().map(|surveyed| fitter.fit(cx, surveyed)).collect();
     lanes::share_bodies(cx, &register, &mut openings);
-    job_notes::report(cx, job);
+    job_notes::report(cx, job, &openings);
     Equipment { openings }
 }

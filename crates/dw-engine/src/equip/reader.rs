@@ -74,26 +74,27 @@ pub(super) fn check_all<'a>(
     bench: &Bench<'a>,
     direction: &Direction,
     kept: Option<(&DeviceId, Option<i64>)>,
-    also: Option<&DeviceId>,
+    pinned: Option<&DeviceId>,
 ) -> Vec<Checked<'a>> {
     let kinds = [DeviceKind::Reader, DeviceKind::StandaloneUnit, DeviceKind::PlateCamera];
-    let named = also.and_then(|id| bench.catalogue.devices.get(id));
+    let named = pinned.and_then(|id| bench.catalogue.devices.get(id));
     let named = named.filter(|device| !device.kind.is_some_and(|kind| kinds.contains(&kind)));
     let all = kinds.into_iter().flat_map(|kind| bench.catalogue.of_kind(kind)).chain(named);
-    all.map(|device| check(bench, direction, kept, device)).collect()
+    all.map(|device| check(bench, direction, kept, pinned, device)).collect()
 }
 
 fn check<'a>(
     bench: &Bench<'a>,
     direction: &Direction,
     kept: Option<(&DeviceId, Option<i64>)>,
+    pinned: Option<&DeviceId>,
     device: &'a Device,
 ) -> Checked<'a> {
     let camera = device.kind == Some(DeviceKind::PlateCamera);
     let around = if camera { &direction.around_body } else { &direction.around };
     let mut reasons = common(device, &bench.refused, around);
     kind_and_place(direction, device, &mut reasons);
-    let used = factors(direction, device, &mut reasons);
+    let used = factors(direction, device, pinned == Some(&device.id), &mut reasons);
     if direction.picture && device.reading.picture != Some(true) {
         reasons.push(Reason::hard(Ground::Picture, "takes no picture, one is wanted at each passage"));
     }
@@ -126,7 +127,9 @@ fn kind_and_place(direction: &Direction, device: &Device, reasons: &mut Vec<Reas
         let sits = places.iter().map(|place| place.word()).collect::<Vec<_>>().join(" or ");
         reasons.push(Reason::hard(Ground::Place, format!("sits on {sits}, the place is a {}", direction.place)));
     }
-    if let (Some(room), Some(width)) = (direction.width_mm, device.size.width.map(millimetres))
+    // A box is in the wall and a post takes a bracket: only a mullion limits the width.
+    let mullion = direction.place == ReaderPlace::Mullion;
+    if let (Some(room), Some(width), true) = (direction.width_mm, device.size.width.map(millimetres), mullion)
         && width > room
     {
         reasons.push(Reason::hard(Ground::Width, format!("is {width} mm wide, the place takes {room} mm")));
@@ -136,20 +139,25 @@ fn kind_and_place(direction: &Direction, device: &Device, reasons: &mut Vec<Reas
 /// Order in which factors are asked for when the job names none: what most people carry first.
 const USUAL_ORDER: [Factor; 6] = [Factor::Card, Factor::Plate, Factor::Pin, Factor::Finger, Factor::Face, Factor::Vein];
 
+/// Order for a pinned reader: a reader of fingers is pinned for fingers, not for the card it takes as well.
+const PINNED_ORDER: [Factor; 6] =
+    [Factor::Finger, Factor::Face, Factor::Vein, Factor::Plate, Factor::Card, Factor::Pin];
+
 /// The factors the reader would ask for here.
-fn factors(direction: &Direction, device: &Device, reasons: &mut Vec<Reason>) -> Vec<Factor> {
+fn factors(direction: &Direction, device: &Device, pinned: bool, reasons: &mut Vec<Reason>) -> Vec<Factor> {
     let offered: Vec<Factor> =
         device.reading.factors.iter().copied().filter(|factor| !direction.refused.contains(factor)).collect();
     let fit: Vec<Factor> =
         offered.iter().copied().filter(|factor| unfit(direction, device, *factor).is_none()).collect();
-    let wanted = direction.wanted();
-    if let Some(used) = among(direction, &fit) {
-        most_at_once(device, wanted, reasons);
-        return used;
-    }
-    match among(direction, &offered) {
-        // Hands or sun alone stand in the way.
+    let chosen = if pinned {
+        among(direction, &offered, PINNED_ORDER)
+    } else {
+        among(direction, &fit, USUAL_ORDER).or_else(|| among(direction, &offered, USUAL_ORDER))
+    };
+    match chosen {
         Some(used) => {
+            most_at_once(device, direction.wanted(), reasons);
+            // Hands or sun alone stand in the way of what it would ask for.
             reasons.extend(used.iter().filter_map(|factor| unfit(direction, device, *factor)));
             used
         }
@@ -160,8 +168,8 @@ fn factors(direction: &Direction, device: &Device, reasons: &mut Vec<Reason>) ->
     }
 }
 
-/// Demanded factors first, then the usual order, until enough; `None` when they do not suffice.
-fn among(direction: &Direction, usable: &[Factor]) -> Option<Vec<Factor>> {
+/// Demanded factors first, then the order given, until enough; `None` when they do not suffice.
+fn among(direction: &Direction, usable: &[Factor], order: [Factor; 6]) -> Option<Vec<Factor>> {
     let mut used: Vec<Factor> = Vec::new();
     for factor in &direction.demanded {
         if !usable.contains(factor) {
@@ -171,8 +179,7 @@ fn among(direction: &Direction, usable: &[Factor]) -> Option<Vec<Factor>> {
             used.push(*factor);
         }
     }
-    let more = USUAL_ORDER.into_iter().filter(|factor| usable.contains(factor));
-    for factor in more {
+    for factor in order.into_iter().filter(|factor| usable.contains(factor)) {
         if used.len() < direction.wanted() && !used.contains(&factor) {
             used.push(factor);
         }

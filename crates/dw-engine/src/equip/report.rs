@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use dw_core::DeviceId;
 use dw_job::catalogue::{Device, LockKind};
-use dw_job::model::{EscapeDuty, Factor, FailMode, OpeningKind, TransferPreparation};
+use dw_job::model::{EscapeDuty, ExitRequest, Factor, FailMode, OpeningKind, TransferPreparation};
 
 use super::control::ReadingDetail;
 use super::demand::Case;
@@ -16,9 +16,9 @@ use super::plan::Role;
 use super::rules::{
     BiometricsCaution, DeviceFigureMissing, DoorDoesNotLatch, ExistingCannotStay, ExitReadOnEscape, FaceInTheSun,
     FactorsNotMet, FailSafeStrikeOnFireDoor, FailSecureOnEscape, FalseMatchesTooMany, FireDoorNotLatching, HandsUnfit,
-    LockBeyondOutput, LockHoldsEscape, LockProvisional, MainsWanted, NothingFits, OlderUsers, PairNotSettled,
-    PanicHardwareOnRoute, PanicHardwareWanted, PassageTooSlow, PinAgainstAdvice, PinBreaksRule, PowerTransferMissing,
-    ReaderTooWide, ReleasedElectrically, UnitOnAttackSide, VehicleEntrapment,
+    LockBeyondOutput, LockHoldsEscape, LockProvisional, NothingFits, OlderUsers, PairNotSettled, PanicHardwareOnRoute,
+    PanicHardwareWanted, PassageTooSlow, PinAgainstAdvice, PinBreaksRule, PowerTransferMissing, ReaderTooWide,
+    ReleasedElectrically, TemperatureNearLimit, UnitOnAttackSide, VehicleEntrapment,
 };
 use super::situation::{has_leaf, is_vehicle};
 use crate::Cx;
@@ -144,6 +144,7 @@ impl Reporter<'_, '_, '_> {
             Ground::FalseMatch => report!(FalseMatchesTooMany),
             Ground::Factors => report!(FactorsNotMet),
             Ground::Passage => report!(PassageTooSlow),
+            Ground::Temperature if !reason.excludes() => report!(TemperatureNearLimit),
             Ground::AttackSide => report!(UnitOnAttackSide),
             Ground::FireLatch => report!(FireDoorNotLatching, source: profile.fire_door_source.clone()),
             Ground::FireStrike => report!(FailSafeStrikeOnFireDoor, source: profile.fire_door_source.clone()),
@@ -170,9 +171,6 @@ impl Reporter<'_, '_, '_> {
         if detail.holds_escape {
             self.holding(device, detail);
         }
-        if let Some(watts) = device.electrical.mains {
-            self.cx.sink.report(&MainsWanted { opening: opening.clone(), device: device.id.clone(), watts });
-        }
         if is_vehicle(surveyed.kind) {
             self.cx.sink.report(&VehicleEntrapment { opening, device: device.id.clone() });
         }
@@ -184,7 +182,14 @@ impl Reporter<'_, '_, '_> {
     fn holding(&mut self, device: &Device, detail: &LockDetail) {
         let surveyed = self.case.surveyed;
         let mut missing = Vec::new();
-        if detail.fail_mode != Some(FailMode::Safe) {
+        let secure = self
+            .outfit
+            .lock
+            .as_ref()
+            .and_then(|lock| lock.chosen.as_ref())
+            .is_some_and(|chosen| chosen.reasons.iter().any(|reason| reason.ground == Ground::FailSecureOnEscape));
+        // A fail-secure lock has a finding of its own.
+        if detail.fail_mode != Some(FailMode::Safe) && !secure {
             missing.push("fail-safe");
         }
         if !surveyed.fire_release {
@@ -193,11 +198,16 @@ impl Reporter<'_, '_, '_> {
         if self.outfit.part(Role::EmergencyRelease).is_none() {
             missing.push("an emergency release");
         }
-        if has_leaf(surveyed.kind) && self.outfit.part(Role::ExitRequest).is_none() {
+        if has_leaf(surveyed.kind) && surveyed.exit_request == ExitRequest::None {
+            missing.push("an exit request (the survey names none; a sensor is counted)");
+        } else if has_leaf(surveyed.kind) && self.outfit.part(Role::ExitRequest).is_none() {
             missing.push("an exit request");
         }
         let (opening, device) = (surveyed.mark.clone(), device.id.clone());
         let source = self.cx.profile.free_exit_source.clone();
+        if missing.is_empty() && secure {
+            return;
+        }
         if missing.is_empty() {
             self.cx.sink.report(&ReleasedElectrically { opening, device, source });
         } else {
@@ -311,10 +321,13 @@ impl Reporter<'_, '_, '_> {
             return;
         }
         let lock = self.outfit.lock_device().filter(|lock| lock.lock.on_leaf == Some(true));
-        let switch = self
-            .outfit
-            .part(Role::ExitRequest)
-            .filter(|exit| exit_kind(exit) == dw_job::model::ExitRequest::HandleSwitch);
+        let looped =
+            self.outfit.part(Role::PowerTransfer).is_some_and(|part| part.transfer == Some(TransferPreparation::Loop));
+        // Wires of a switch go over a surface loop, which any leaf takes.
+        if lock.is_none() && looped {
+            return;
+        }
+        let switch = self.outfit.part(Role::ExitRequest).filter(|exit| exit_kind(exit) == ExitRequest::HandleSwitch);
         if let Some(device) = lock.or(switch) {
             self.cx.sink.report(&PowerTransferMissing {
                 opening: self.case.surveyed.mark.clone(),

@@ -45,7 +45,7 @@ impl Surroundings {
     ///
     /// The mapping is *common practice*: indoors asks for no code; a roof outdoors IP54 (splashes, blown dust); open
     /// weather IP65 at hand height, IP54 for bodies in housings of their own, IP44 in the rebate; cleaning with water
-    /// raises the second digit to 6 at hand height and 5 elsewhere; dust raises the first digit to 5; knocks ask for
+    /// raises the second digit to 6 at hand height and 4 elsewhere, where nobody aims at it; dust raises the first digit to 5; knocks ask for
     /// IK08 (5 J). Digits: IEC 60529; impact: IEC 62262.
     pub(super) fn of(exposure: &[Exposure], stand: Stand) -> Self {
         let has = |wanted: Exposure| exposure.contains(&wanted);
@@ -60,11 +60,7 @@ impl Surroundings {
         };
         if has(Exposure::WashDown) {
             solids = solids.max(4);
-            water = water.max(match stand {
-                Stand::Hand => 6,
-                Stand::Body => 5,
-                Stand::Rebate => 4,
-            });
+            water = water.max(if stand == Stand::Hand { 6 } else { 4 });
         }
         if has(Exposure::Dust) && stand != Stand::Rebate {
             solids = solids.max(5);

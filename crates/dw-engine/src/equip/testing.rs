@@ -98,7 +98,7 @@ pub(super) fn run(text: &str) -> Outcome {
     let mut cx = Cx::new(&catalogue, &profile);
     let surveyed = survey(&mut cx, &job);
     let equipment = super::equip(&mut cx, &job, &surveyed);
-    super::verify(&mut cx, &job, &surveyed, &equipment);
+    super::verify(&mut cx, &surveyed, &equipment);
     let findings = cx.sink.findings;
     let broken: Vec<&Finding> = findings.iter().filter(|finding| finding.code.starts_with("EQP-9")).collect();
     assert!(broken.is_empty(), "{broken:#?}");

@@ -1,7 +1,6 @@
 //! Judges equipment a second time, by plain reading of survey and catalogue; shares no code with the choice.
 
 use dw_core::OpeningId;
-use dw_job::Job;
 use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::{EscapeDuty, Exposure, FailMode, OpeningKind};
 
@@ -12,7 +11,7 @@ use crate::survey::{Survey, Surveyed};
 
 /// Judges the equipment of every opening, ours or pinned. Demands that a pin overrides are not judged again: the
 /// choice reports them.
-pub fn verify(cx: &mut Cx<'_>, _job: &Job, survey: &Survey, equipment: &Equipment) {
+pub fn verify(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) {
     let marks = |count: usize| survey.openings.iter().map(|one| &one.mark).take(count);
     let in_step = equipment.openings.len() == survey.openings.len()
         && equipment.openings.iter().map(|one| &one.mark).eq(marks(equipment.openings.len()));

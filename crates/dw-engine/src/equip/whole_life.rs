@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{DeviceId, Hours, Input, Money};
+use dw_core::{DeviceId, Hours, Id, Input, Money};
 use dw_job::Catalogue;
 use dw_job::catalogue::Device;
 use rust_decimal::Decimal;
@@ -79,11 +79,12 @@ pub(super) struct Costs {
 }
 
 impl Costs {
-    /// Rates: the first grade of the catalogue fits, the second (or the only one) commissions.
+    /// Rates: the grade called `installer`, else the first, fits; the one called `engineer`, else that one, commissions.
     pub(super) fn new(catalogue: &Catalogue, money: &MoneySettings) -> Self {
-        let mut rates = catalogue.grades.iter().filter_map(|grade| grade.rate_per_hour);
-        let fit_rate = rates.next();
-        let commission_rate = rates.next().or(fit_rate);
+        let called = |name: &str| catalogue.grades.iter().find(|grade| grade.id.text() == name);
+        let fitter = called("installer").or(catalogue.grades.first());
+        let fit_rate = fitter.and_then(|grade| grade.rate_per_hour);
+        let commission_rate = called("engineer").or(fitter).and_then(|grade| grade.rate_per_hour);
         let span = money.whole_life_years.clamp(0.0, MAX_YEARS);
         let discount = money.discount_share.clamp(0.0, 1.0);
         let mut costs = Self { fit_rate, commission_rate, span, discount, of_device: BTreeMap::new() };

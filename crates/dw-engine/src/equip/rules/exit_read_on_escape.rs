@@ -26,7 +26,8 @@ rule! {
     place(it) { Place::of(&it.opening).field("proof.factors_out") }
     headline(it) {
         let but = if it.free { "its handle frees the way all the same, so a head count is not to be trusted" } else { "its lock holds until they are read" };
-        format!("{}: {} factors are demanded to leave by a way of escape; {but}", it.opening, it.factors)
+        let factors = if it.factors == 1 { "1 factor is".to_owned() } else { format!("{} factors are", it.factors) };
+        format!("{}: {factors} demanded to leave by a way of escape; {but}", it.opening)
      }
     notes(it) { super::cited(it.source.as_ref()) }
     help(_it) { vec!["Set proof.factors_out to 0, or move the reading to an opening off the way of escape".to_owned(), "Otherwise have the authority agree in writing".to_owned()] }

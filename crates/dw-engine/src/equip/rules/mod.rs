@@ -35,6 +35,7 @@ mod pin_breaks_rule;
 mod power_transfer_missing;
 mod reader_too_wide;
 mod released_electrically;
+mod temperature_near_limit;
 mod unit_on_attack_side;
 mod vehicle_entrapment;
 
@@ -71,6 +72,7 @@ pub use pin_breaks_rule::PinBreaksRule;
 pub use power_transfer_missing::PowerTransferMissing;
 pub use reader_too_wide::ReaderTooWide;
 pub use released_electrically::ReleasedElectrically;
+pub use temperature_near_limit::TemperatureNearLimit;
 pub use unit_on_attack_side::UnitOnAttackSide;
 pub use vehicle_entrapment::VehicleEntrapment;
 
@@ -108,6 +110,7 @@ pub const RULES: &[RuleInfo] = &[
     ReleasedElectrically::INFO,
     LockBeyondOutput::INFO,
     BodyNotShared::INFO,
+    TemperatureNearLimit::INFO,
     EquipmentOutOfStep::INFO,
     DeviceBreaksDemand::INFO,
     ControlDoesNotAddUp::INFO,

@@ -4,7 +4,7 @@ use dw_core::{DeviceId, OpeningId, Place, rule};
 
 rule! {
     /// ## What it checks
-    /// The reader is no wider than the mullion or box it sits on.
+    /// The reader is no wider than the mullion it sits on; a box is in the wall and a post takes a bracket.
     /// ## Why it matters
     /// It cannot be screwed on, or stands out into the way.
     /// ## Basis
@@ -32,14 +32,16 @@ mod tests {
 
     #[test]
     fn a_pinned_reader_wider_than_its_place_stops() {
-        let at = |width| pinned(&[("proof.width_mm", width)], "reader = \"CARD-IN\"").has("EQP-012");
+        let at = |width| {
+            pinned(&[("proof.place", "\"mullion\""), ("proof.width_mm", width)], "reader = \"KEYPAD\"").has("EQP-012")
+        };
         assert!(at("79"));
         assert!(!at("80"), "exactly at the limit");
     }
 
     #[test]
     fn without_a_pin_a_narrow_reader_is_chosen() {
-        let outcome = door(&[("proof.width_mm", "45")]);
+        let outcome = door(&[("proof.place", "\"mullion\""), ("proof.width_mm", "45")]);
         assert!(!outcome.has("EQP-012"));
         assert_eq!(outcome.device(Role::ReaderIn), "CARD-OUT");
     }
