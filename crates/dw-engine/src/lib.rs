@@ -7,11 +7,15 @@
 pub mod calc;
 pub mod capacity;
 mod cx;
+pub mod design;
 pub mod equip;
 pub mod place;
 pub mod power;
 pub mod price;
 pub mod route;
+mod rules;
 pub mod survey;
 
 pub use cx::Cx;
+pub use design::{Accepted, Design, DesignHeading, Options, design};
+pub use rules::rules;
