@@ -5,6 +5,7 @@ use dw_job::Catalogue;
 use dw_job::catalogue::{CableUse, Device, DeviceKind};
 use dw_job::model::Transport;
 
+use super::flow::Rates;
 use super::whole_life::Costs;
 use crate::survey::Settings;
 
@@ -27,6 +28,8 @@ pub(super) struct Bench<'a> {
     pub spare_cores: u32,
     /// Largest current a controller or unit output switches; `None` when none states any.
     pub largest_output: Option<Amps>,
+    /// What readers and lanes pass.
+    pub rates: Rates,
     least: Vec<(DeviceKind, Money)>,
     network_port: Money,
 }
@@ -53,6 +56,7 @@ impl<'a> Bench<'a> {
         Self {
             catalogue,
             largest_output: outputs.max(),
+            rates: Rates::of(catalogue),
             network_port: ports.min().unwrap_or(Money::ZERO),
             least,
             costs,

@@ -4,6 +4,7 @@ use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::{EscapeDuty, FailMode, OpeningKind};
 
 use super::exclude::{Ground, Reason};
+use super::flow::Flow;
 use super::lock::{LockDemand, LockDetail};
 use super::situation::{has_leaf, is_lane, is_vehicle};
 
@@ -50,20 +51,8 @@ pub(super) fn judge(demand: &LockDemand, device: &Device) -> (Vec<Reason>, LockD
             reasons.push(Reason::hard(ground, format!("cannot be {wanted}, as the opening wants")));
         }
     }
-    if demand.peak_flow > 0
-        && let Some(per_minute) = device.limits.persons_per_minute
-        && per_minute.saturating_mul(60) < demand.peak_flow
-    {
-        reasons.push(Reason::soft(
-            Ground::Passage,
-            SLOW,
-            format!(
-                "passes {} people an hour, {} come at the busiest",
-                per_minute.saturating_mul(60),
-                demand.peak_flow
-            ),
-        ));
-    }
+    let slow = Flow::through(device).and_then(|rate| demand.flow.too_slow(rate));
+    reasons.extend(slow.map(|text| Reason::soft(Ground::Passage, SLOW, text)));
     let liked = wanted.or(demand.policy_mode).filter(|mode| modes.contains(mode));
     let fail_mode = liked.or_else(|| modes.first().copied());
     (reasons, LockDetail { fail_mode, free_exit, holds_escape, provisional: None, count: 1 })

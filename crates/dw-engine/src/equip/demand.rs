@@ -6,6 +6,7 @@ use dw_job::model::{EscapeDuty, Factor, Opening, OpeningKind};
 use super::body;
 use super::control::{ReadingDemand, milliamps};
 use super::exclude::Settled;
+use super::flow::Flow;
 use super::lock::{self, LockDemand};
 use super::plan::Role;
 use super::reader::Direction;
@@ -21,6 +22,8 @@ pub(super) struct Case<'c> {
     pub pinned: &'c Pinned,
     pub settings: &'c Settings,
     pub panic_load: Option<u32>,
+    /// The class of its peak flow.
+    pub flow: Flow,
     /// Devices on site that stay.
     pub kept: &'c [Staying],
 }
@@ -75,14 +78,14 @@ impl Case<'_> {
             transfer: door.power_transfer,
             fire_min: minutes(surveyed.fire_rating_min.max(Minutes::ZERO)),
             escape: surveyed.escape,
-            panic: self.panic(),
+            panic_from: self.panic().map(|(_, limit)| limit),
             release_asked: self.opening.fire_release == Some(true),
             fail_mode: self.pinned.fail_mode.or(surveyed.fail_mode),
             mode_pinned: self.pinned.fail_mode.is_some(),
             policy_mode: self.settings.fail_mode,
             around: Surroundings::of(&surveyed.exposure, stand),
             bank: register.bank(&surveyed.mark).map_or((0, 1), |bank| (bank.place, bank.lanes)),
-            peak_flow: if is_lane(surveyed.kind) { surveyed.peak_flow } else { 0 },
+            flow: if is_lane(surveyed.kind) { self.flow } else { Flow::Unknown },
             settled: lock::settled(self.pinned.lock.as_ref(), kept.map(|staying| &staying.device)),
             adapt: kept.and_then(|staying| staying.adapt).map(thousandths),
         }
@@ -155,7 +158,7 @@ impl Case<'_> {
             people: users.planned,
             finger_templates: users.finger_templates,
             vehicles: users.vehicles,
-            peak_flow: surveyed.peak_flow,
+            flow: self.flow,
         }
     }
 }

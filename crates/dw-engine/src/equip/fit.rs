@@ -91,6 +91,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
             pinned: self.register.pinned(&surveyed.mark),
             settings: self.settings,
             panic_load: cx.profile.panic_load,
+            flow: self.bench.rates.class(surveyed.peak_flow),
             kept: self.register.all_staying(&surveyed.mark),
         };
         let outfit = self.choose(&case);

@@ -9,6 +9,7 @@ use dw_job::model::{
 use super::bench::Bench;
 use super::body;
 use super::exclude::{Candidate, Ground, Picked, Reason, Settled, common, pick};
+use super::flow::Flow;
 use super::plan::Role;
 use super::situation::{Surroundings, has_leaf, millimetres};
 
@@ -27,8 +28,8 @@ pub(super) struct LockDemand {
     /// Fire resistance of the door set in minutes; 0 for none.
     pub fire_min: i64,
     pub escape: EscapeDuty,
-    /// Whether the occupant load asks for panic hardware: the load and the load from which it does.
-    pub panic: Option<(u32, u32)>,
+    /// The load from which panic hardware is wanted, where the occupant load reaches it.
+    pub panic_from: Option<u32>,
     /// Whether somebody wrote that the fire alarm must release it.
     pub release_asked: bool,
     /// What the lock must do when power is lost, when the customer or a pin said so.
@@ -41,7 +42,7 @@ pub(super) struct LockDemand {
     /// Place in a bank of lanes, from 0, and lanes of the bank.
     pub bank: (u32, u32),
     /// People an hour, where a body limits them.
-    pub peak_flow: u32,
+    pub flow: Flow,
     pub settled: Option<Settled>,
     /// Work on a kept lock, in thousandths of an hour.
     pub adapt: Option<i64>,
@@ -350,7 +351,7 @@ fn keep_mode(
 
 /// Panic hardware: an exit device, or a strike beside a push bar the door has.
 fn panic_hardware(demand: &LockDemand, device: &Device, reasons: &mut Vec<Reason>) {
-    let Some((load, limit)) = demand.panic else { return };
+    let Some(limit) = demand.panic_from else { return };
     let has_bar = match device.lock.kind {
         Some(LockKind::LatchRetraction) => true,
         Some(LockKind::ElectricStrike) => demand.inside == Some(InsideHandle::PushBar),
@@ -360,7 +361,7 @@ fn panic_hardware(demand: &LockDemand, device: &Device, reasons: &mut Vec<Reason
         reasons.push(Reason::soft(
             Ground::Panic,
             PANIC,
-            format!("brings no panic hardware; {load} people would use the door, it is wanted from {limit}"),
+            format!("brings no panic hardware, which is wanted from {limit} people, as would use the door"),
         ));
     }
 }

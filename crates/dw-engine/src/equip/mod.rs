@@ -13,6 +13,7 @@ mod demand;
 mod door_devices;
 mod exclude;
 mod fit;
+mod flow;
 mod job_notes;
 mod lanes;
 mod lock;

@@ -6,6 +6,7 @@ use dw_job::model::{Factor, OpeningKind, ReaderPlace};
 
 use super::bench::Bench;
 use super::exclude::{Ground, Reason, common};
+use super::flow::Flow;
 use super::situation::{Surroundings, is_vehicle, millimetres};
 use super::whole_life::WholeLife;
 
@@ -33,7 +34,7 @@ pub(super) struct Direction {
     pub people: u32,
     pub finger_templates: u32,
     pub vehicles: u32,
-    pub peak_flow: u32,
+    pub flow: Flow,
 }
 
 impl Direction {
@@ -294,24 +295,14 @@ fn search(
 const SLOW: u32 = 4;
 
 fn passage(direction: &Direction, device: &Device, reasons: &mut Vec<Reason>) {
-    if direction.peak_flow == 0 {
+    if direction.flow == Flow::Unknown {
         return;
     }
-    let Some(seconds) = device.reading.passage.map(dw_core::Seconds::get).filter(|seconds| *seconds > 0.0) else {
-        reasons.push(Reason::missing("passage time"));
-        return;
-    };
-    let an_hour = 3600.0 / seconds;
-    if an_hour < f64::from(direction.peak_flow) {
-        reasons.push(Reason::soft(
-            Ground::Passage,
-            SLOW,
-            format!(
-                "passes {:.0} an hour at {seconds:.1} s each, {} come at the busiest",
-                libm::floor(an_hour),
-                direction.peak_flow
-            ),
-        ));
+    match Flow::through(device) {
+        None => reasons.push(Reason::missing("passage time")),
+        Some(rate) => {
+            reasons.extend(direction.flow.too_slow(rate).map(|text| Reason::soft(Ground::Passage, SLOW, text)))
+        }
     }
 }
 

@@ -11,6 +11,7 @@ use super::demand::Case;
 use super::door_devices::{Part, exit_kind};
 use super::exclude::{Ground, Picked, Reason};
 use super::fit::Outfit;
+use super::flow::Flow;
 use super::lock::LockDetail;
 use super::plan::Role;
 use super::rules::{
@@ -123,7 +124,7 @@ impl Reporter<'_, '_, '_> {
     /// One reason against a chosen device, as the rule it breaks; whether there is such a rule.
     fn reason(&mut self, device: &Device, reason: &Reason) -> bool {
         let opening = self.case.surveyed.mark.clone();
-        let (device_id, text) = (device.id.clone(), reason.text.clone());
+        let (device_id, text) = (device.id.clone(), self.worded(device, reason));
         let profile = self.cx.profile;
         let sink = &mut self.cx.sink;
         macro_rules! report {
@@ -158,6 +159,19 @@ impl Reporter<'_, '_, '_> {
             _ => return false,
         }
         true
+    }
+
+    /// A reason shared by many openings, with the figures of this one.
+    fn worded(&self, device: &Device, reason: &Reason) -> String {
+        match (reason.ground, Flow::through(device), self.case.panic()) {
+            (Ground::Passage, Some(rate), _) => {
+                format!("passes {} an hour, {} come at the busiest", rate / 1000, self.case.surveyed.peak_flow)
+            }
+            (Ground::Panic, _, Some((load, limit))) => {
+                format!("brings no panic hardware; {load} people would use the door, it is wanted from {limit}")
+            }
+            _ => reason.text.clone(),
+        }
     }
 
     fn lock(&mut self, lock: &Picked<'_, LockDetail>) {

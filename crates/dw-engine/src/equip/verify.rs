@@ -2,7 +2,7 @@
 
 use dw_core::OpeningId;
 use dw_job::catalogue::{Device, DeviceKind};
-use dw_job::model::{EscapeDuty, Exposure, FailMode, OpeningKind};
+use dw_job::model::{EscapeDuty, Exposure, FailMode, OpeningKind, ReaderPlace};
 
 use super::plan::{ControlNeed, Equipment, Equipped, Fitted, Role};
 use super::rules::{ControlDoesNotAddUp, DeviceBreaksDemand, EquipmentOutOfStep};
@@ -63,7 +63,8 @@ fn reader(surveyed: &Surveyed, device: &Device, factors: u32) -> Vec<String> {
     if device.reading.max_factors.is_some_and(|most| most < factors) {
         wrong.push(format!("asks for fewer than {factors} factors at once"));
     }
-    if let (Some(room), Some(width)) = (surveyed.reader_width_m, device.size.width)
+    let mullion = surveyed.reader_place == ReaderPlace::Mullion;
+    if let (true, Some(room), Some(width)) = (mullion, surveyed.reader_width_m, device.size.width)
         && width.get() > room.get() + 0.0005
     {
         wrong.push(format!("is {width:.3} wide in a place of {room:.3}"));
