@@ -159,7 +159,9 @@ impl Clashes<'_> {
                 format!("cables of {} are at most {:.1} long ({})", mark(customer), limit.length_m, limit.because)
             }
             Demand::Limit(site, resource) => limit_words(self.survey, site, resource),
-            Demand::Spare => format!("{} % of the ports in use are spare, room by room", self.survey.settings.spare_percent),
+            Demand::Spare => {
+                format!("{} % of the ports in use are spare, room by room", self.survey.settings.spare_percent)
+            }
             Demand::Serve(customer) => format!("{} must be served", mark(customer)),
         }
     }

@@ -85,7 +85,7 @@ fn gap(solution: &Solution) -> f64 {
 
 /// What holding to the issued revision costs more than a fresh plan; `None` when the two serve different openings.
 fn staying_put(statement: &Statement, solution: &Solution) -> Option<Money> {
-    let fresh = best(statement, &mut Kept::default(), Some(solution.assignment.clone()));
+    let fresh = best(statement, &mut Kept::default(), Some(&solution.assignment));
     let comparable = fresh.unserved == solution.unserved;
     comparable.then(|| Money::from_cents((solution.cost - fresh.cost).max(0)))
 }
@@ -116,13 +116,7 @@ fn controllers(statement: &Statement, solution: &Solution) -> Vec<PlacedControll
     placed.collect()
 }
 
-fn served(
-    survey: &Survey,
-    reach: &Reach,
-    statement: &Statement,
-    kept: &Kept,
-    solution: &Solution,
-) -> Vec<Served> {
+fn served(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, solution: &Solution) -> Vec<Served> {
     let mut seats = vec![None; statement.openings.len()];
     for (idx, unit) in solution.units.iter().enumerate() {
         for (port, customer) in unit.ports.iter().enumerate().rev() {

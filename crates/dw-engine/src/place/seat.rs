@@ -125,15 +125,14 @@ fn fit(statement: &Statement, units: &mut Vec<Unit>, at: (usize, usize), mut cus
     for customer in customers {
         let wanted = ports(customer);
         let found = units.iter().enumerate().filter_map(|(idx, unit)| Some((unit.room_for(wanted)?, idx)));
-        let (idx, first) = match found.min_by_key(|&((length, _), idx)| (length, idx)) {
-            Some(((_, first), idx)) => (idx, first),
-            None => {
-                let models = statement.problem.families[at.1].models.iter().enumerate();
-                let cheapest = models.filter(|it| it.1.ports >= wanted).min_by_key(|it| it.1.price);
-                let Some((model, _)) = cheapest else { continue };
-                units.push(unit(statement, at.0, at.1, model));
-                (units.len() - 1, 0)
-            }
+        let (idx, first) = if let Some(((_, first), idx)) = found.min_by_key(|&((length, _), idx)| (length, idx)) {
+            (idx, first)
+        } else {
+            let models = statement.problem.families[at.1].models.iter().enumerate();
+            let cheapest = models.filter(|it| it.1.ports >= wanted).min_by_key(|it| it.1.price);
+            let Some((model, _)) = cheapest else { continue };
+            units.push(unit(statement, at.0, at.1, model));
+            (units.len() - 1, 0)
         };
         units[idx].sit(customer, first, wanted);
     }

@@ -30,10 +30,10 @@ pub(super) struct Solution {
 ///
 /// Where free ports lie so that new openings would need a controller too many for the room, its openings are let go
 /// and the plan is made again.
-pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<Vec<Option<usize>>>) -> Solution {
+pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Option<usize>]>) -> Solution {
     let mut n_released = 0;
     loop {
-        let outcome = run(&kept.nailed(statement), start.clone());
+        let outcome = run(&kept.nailed(statement), start);
         let units = seat(statement, kept, &outcome.plan);
         let over = over_limit(statement, &outcome.plan.assignment, &units);
         // A plan with nothing nailed down keeps every limit by itself.
@@ -48,8 +48,8 @@ pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<Vec<Opt
     }
 }
 
-fn run(problem: &dw_solve::location::Problem, start: Option<Vec<Option<usize>>>) -> Outcome {
-    let effort = Effort { start, ..Effort::new(Level::Normal) };
+fn run(problem: &dw_solve::location::Problem, start: Option<&[Option<usize>]>) -> Outcome {
+    let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(Level::Normal) };
     solve(problem, &effort, &mut |_| ControlFlow::Continue(()))
 }
 

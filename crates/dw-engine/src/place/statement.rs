@@ -77,7 +77,8 @@ impl Statement {
         estimate: &Estimate,
     ) -> Self {
         let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
-        let site = |room: &SurveyedRoom| Site { fixed: fixed(cx, job, room, estimate), limits: limits(room, place_units) };
+        let site =
+            |room: &SurveyedRoom| Site { fixed: fixed(cx, job, room, estimate), limits: limits(room, place_units) };
         let mut statement = Self {
             problem: Problem { sites: survey.rooms.iter().map(site).collect(), ..Problem::default() },
             openings: Vec::new(),

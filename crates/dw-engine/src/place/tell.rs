@@ -7,7 +7,9 @@ use dw_core::Money;
 use super::Clash;
 use super::clash::limit_words;
 use super::keep::Kept;
-use super::rules::{DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, StayingPutCosts};
+use super::rules::{
+    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, StayingPutCosts,
+};
 use super::solve::Solution;
 use super::statement::{RESOURCES, Statement, Why};
 use crate::Cx;
@@ -74,6 +76,9 @@ pub(super) fn of_unserved(
     }
 }
 
+/// Divisor of the cost below which staying put is not worth a note: two searches differ by as much (*common practice*).
+const WORTH_A_NOTE: i64 = 200;
+
 /// Openings that moved since the issued revision, and what staying costs.
 pub(super) fn of_revision(
     cx: &mut Cx<'_>,
@@ -86,7 +91,7 @@ pub(super) fn of_revision(
         let now = solution.assignment[customer].map(|site| statement.rooms[site].clone());
         cx.sink.report(&MovedSinceIssue { opening: statement.marks[customer].clone(), now, because: why.clone() });
     }
-    if let Some(more) = staying_put.filter(|more| *more > Money::ZERO) {
+    if let Some(more) = staying_put.filter(|more| more.cents() > solution.cost / WORTH_A_NOTE) {
         cx.sink.report(&StayingPutCosts { more, openings: kept.sites.len() });
     }
 }

@@ -34,7 +34,8 @@ pub fn verify(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment
     }
     for served in &placement.served {
         let held = seats.remove(&served.mark).unwrap_or_default();
-        let problem = seat_problem(equipment, placement, served, &held).or_else(|| length_problem(cx, equipment, served));
+        let problem =
+            seat_problem(equipment, placement, served, &held).or_else(|| length_problem(cx, equipment, served));
         problems.extend(problem.map(|problem| (Place::of(&served.mark), problem)));
     }
     problems.extend(seats.into_keys().map(|mark| (Place::of(mark), "holds a port and is not served".to_owned())));
@@ -171,7 +172,13 @@ fn spares(survey: &Survey, equipment: &Equipment, placement: &Placement, problem
     }
 }
 
-fn limits(cx: &Cx<'_>, survey: &Survey, equipment: &Equipment, placement: &Placement, problems: &mut Vec<(Place, String)>) {
+fn limits(
+    cx: &Cx<'_>,
+    survey: &Survey,
+    equipment: &Equipment,
+    placement: &Placement,
+    problems: &mut Vec<(Place, String)>,
+) {
     let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
     for room in &survey.rooms {
         let here = placement.controllers.iter().filter(|controller| controller.room == room.id);

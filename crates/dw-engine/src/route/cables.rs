@@ -72,8 +72,8 @@ impl<'a> Cables<'a> {
         let mut found = Vec::new();
         for device in self.catalogue.of_kind(DeviceKind::Cable) {
             let cable = &device.cable;
-            let allowed = self.families.is_empty()
-                || cable.family.as_ref().is_some_and(|family| self.families.contains(family));
+            let allowed =
+                self.families.is_empty() || cable.family.as_ref().is_some_and(|family| self.families.contains(family));
             if !allowed || !cable.uses.contains(&purpose) || (outdoors && cable.outdoor != Some(true)) {
                 continue;
             }

@@ -10,7 +10,7 @@ use dw_job::model::CableWay;
 use super::ground::{Ground, Spot, length_mm};
 
 /// Ends this near to each other, or to another way, join (*common practice*: plans are read to a decimetre).
-pub(super) const JOIN_MM: u64 = 100;
+pub(super) const JOIN_MM: u32 = 100;
 
 /// The ways of a job cut into pieces between joints.
 #[derive(Debug, Default)]
@@ -120,12 +120,12 @@ struct Joints {
 impl Joints {
     /// The joint nearest to a point within the tolerance; a new one when there is none.
     fn at(&mut self, spot: Spot) -> usize {
-        let square = |value: i64| value.div_euclid(JOIN_MM as i64);
+        let square = |value: i64| value.div_euclid(i64::from(JOIN_MM));
         let (column, row) = (square(spot.x), square(spot.y));
         let around = (column - 1..=column + 1).flat_map(|x| (row - 1..=row + 1).map(move |y| (spot.plane, x, y)));
         let near = around.filter_map(|key| self.squares.get(&key)).flatten().copied();
         let nearest = near.map(|joint| (spot.straight(self.spots[joint]), joint)).min();
-        if let Some((_, joint)) = nearest.filter(|near| near.0 <= JOIN_MM) {
+        if let Some((_, joint)) = nearest.filter(|near| near.0 <= u64::from(JOIN_MM)) {
             return joint;
         }
         let joint = self.spots.len();
@@ -138,8 +138,8 @@ impl Joints {
     /// Joints that may lie on a way: those of its plane, or of the storeys a riser passes.
     fn between(&self, from: Spot, to: Spot, ground: &Ground) -> impl Iterator<Item = usize> {
         let building = |plane: usize| ground.planes[plane].building;
-        let low = [from.x.min(to.x), from.y.min(to.y), from.z.min(to.z)].map(|low| low - JOIN_MM as i64);
-        let high = [from.x.max(to.x), from.y.max(to.y), from.z.max(to.z)].map(|high| high + JOIN_MM as i64);
+        let low = [from.x.min(to.x), from.y.min(to.y), from.z.min(to.z)].map(|low| low - i64::from(JOIN_MM));
+        let high = [from.x.max(to.x), from.y.max(to.y), from.z.max(to.z)].map(|high| high + i64::from(JOIN_MM));
         let inside = move |spot: Spot| {
             [spot.x, spot.y, spot.z].into_iter().zip(low.into_iter().zip(high)).all(|(at, (l, h))| l <= at && at <= h)
         };

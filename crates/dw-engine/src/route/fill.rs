@@ -23,13 +23,7 @@ pub(super) fn section(diameter: Metres) -> SquareMm {
 
 /// Fill of every way that takes cables of this design, in the order of ids. Cables in the wall already count as part of
 /// what was there before.
-pub(super) fn fills(
-    cx: &mut Cx<'_>,
-    job: &Job,
-    survey: &Survey,
-    routes: &Routes,
-    runs: &[CableRun],
-) -> Vec<WayFill> {
+pub(super) fn fills(cx: &mut Cx<'_>, job: &Job, survey: &Survey, routes: &Routes, runs: &[CableRun]) -> Vec<WayFill> {
     let mut lacking: BTreeSet<&DeviceId> = BTreeSet::new();
     let mut taken: BTreeMap<&CableWayId, (u32, SquareMm)> = BTreeMap::new();
     for run in runs.iter().filter(|run| !run.existing) {

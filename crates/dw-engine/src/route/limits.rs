@@ -34,7 +34,12 @@ const NO_LIMIT: (f64, &str) = (1200.0, "no cable runs further than a bus");
 ///
 /// A reader runs on the farthest interface that it shares with the controllers that can serve it. A cable limits its
 /// need to the longest run that any suitable cable of the catalogue bears.
-pub(super) fn limit(catalogue: &Catalogue, cables: &mut Cables<'_>, equipped: &Equipped, outdoors: bool) -> LengthLimit {
+pub(super) fn limit(
+    catalogue: &Catalogue,
+    cables: &mut Cables<'_>,
+    equipped: &Equipped,
+    outdoors: bool,
+) -> LengthLimit {
     let mut limit = LengthLimit { length_m: Metres::new(NO_LIMIT.0), because: NO_LIMIT.1.to_owned() };
     let mut lower = |length_m: f64, because: &dyn Fn() -> String| {
         if length_m < limit.length_m.get()

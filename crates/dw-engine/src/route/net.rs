@@ -360,9 +360,9 @@ impl<'a> Net<'a> {
 
     /// The shortest connection of a room, from which `ways` were found, with an opening; `None` when there is none.
     pub(super) fn link(&self, room: &Landed, ways: &Ways, opening: &Landed) -> Option<Link> {
-        let through = self.nodes_of(opening).filter_map(|(node, length, by)| {
-            Some(Link { length: ways.distance(node)?.saturating_add(length), by })
-        });
+        let through = self
+            .nodes_of(opening)
+            .filter_map(|(node, length, by)| Some(Link { length: ways.distance(node)?.saturating_add(length), by }));
         let along = room.touches.iter().enumerate().flat_map(|(idx, ours)| {
             let same = opening.touches.iter().enumerate().filter(move |(_, theirs)| theirs.piece == ours.piece);
             same.map(move |(other, theirs)| Link {

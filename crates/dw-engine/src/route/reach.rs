@@ -81,7 +81,8 @@ struct Doors {
 
 impl Doors {
     fn new(net: &Net<'_>, survey: &Survey, is_wanted: &dyn Fn(usize) -> bool) -> Self {
-        let mut doors = Self { landed: Vec::new(), by_node: vec![Vec::new(); net.n_nodes()], by_plane: BTreeMap::new() };
+        let mut doors =
+            Self { landed: Vec::new(), by_node: vec![Vec::new(); net.n_nodes()], by_plane: BTreeMap::new() };
         for (idx, opening) in survey.openings.iter().enumerate() {
             let spot = net.ground.spot(&opening.storey, opening.x_m, opening.y_m).filter(|_| is_wanted(idx));
             let landed = spot.map(|spot| net.land(spot));
@@ -104,7 +105,9 @@ impl Doors {
                 near.push(idx);
             }
         }
-        near.iter().for_each(|&idx| mark[idx] = false);
+        for &idx in &near {
+            mark[idx] = false;
+        }
         near
     }
 }

@@ -8,8 +8,8 @@ use dw_core::{
 };
 use dw_job::catalogue::CableUse;
 use dw_job::model::{
-    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, Extra, HeadEndKind, Issued, Opening, OpeningKind, Pin, ReaderPlace,
-    Status, Storey, UnitSystem, WorkKind,
+    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, Extra, HeadEndKind, Issued, Opening, OpeningKind, Pin,
+    ReaderPlace, Status, Storey, UnitSystem, WorkKind,
 };
 use dw_job::{Catalogue, Document, Job, Profile};
 use rust_decimal::Decimal;
@@ -107,7 +107,9 @@ impl Scene {
             let (entry_x, entry_y) = (Some(m(0.0)), Some(m(0.0)));
             job.buildings.push(Building { entry_x, entry_y, ..Building::new(id) });
         }
-        for (id, building, elevation) in [("S0", Some("B"), 0.0), ("S1", Some("B"), 4.0), ("A0", Some("A"), 0.0), ("OUT", None, 0.0)] {
+        for (id, building, elevation) in
+            [("S0", Some("B"), 0.0), ("S1", Some("B"), 4.0), ("A0", Some("A"), 0.0), ("OUT", None, 0.0)]
+        {
             let building = building.map(BuildingId::new);
             job.storeys.push(Storey { building, elevation: Some(m(elevation)), ..Storey::new(id) });
         }

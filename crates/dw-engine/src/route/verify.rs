@@ -69,12 +69,7 @@ fn same(a: Metres, b: Metres) -> bool {
 }
 
 /// What is wrong with a route by itself.
-fn broken(
-    ways: &BTreeMap<&CableWayId, &CableWay>,
-    lines: &Lines,
-    ends: f64,
-    routed: &RoutedOpening,
-) -> Option<String> {
+fn broken(ways: &BTreeMap<&CableWayId, &CableWay>, lines: &Lines, ends: f64, routed: &RoutedOpening) -> Option<String> {
     let mut drawn = 0.0;
     for id in &routed.ways {
         let Some(way) = ways.get(id) else { return Some(format!("runs in {id}, which is not drawn")) };

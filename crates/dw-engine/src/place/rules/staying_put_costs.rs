@@ -8,7 +8,8 @@ rule! {
     /// ## Why it matters
     /// After many edits the issued plan may be dear; the engineer decides whether papers or money count more.
     /// ## Basis
-    /// The difference of the two plans, as placement counts cost.
+    /// The difference of the two plans, as placement counts cost; told of above half a percent of the plan's cost, because two
+    /// searches may differ by as much.
     /// ## Example
     /// Holding 48 openings to the issued revision costs 1,240.00 more than a fresh plan.
     /// ## What to do

@@ -20,8 +20,7 @@ fn check(tamper: impl FnOnce(&mut Placement), codes: &[&str]) {
     let (mut placement, raised) = scene.place(false);
     assert!(raised.is_empty(), "{raised:?}");
     tamper(&mut placement);
-    let judged =
-        scene.run(|cx| super::verify(cx, &scene.job, &scene.survey, &scene.equipment, &placement)).1;
+    let judged = scene.run(|cx| super::verify(cx, &scene.job, &scene.survey, &scene.equipment, &placement)).1;
     assert_eq!(judged, codes);
 }
 
@@ -37,10 +36,14 @@ fn a_lost_opening_is_noticed() {
 
 #[test]
 fn a_port_taken_away_is_noticed() {
-    check(|it| {
-        let port = it.controllers.iter_mut().flat_map(|it| &mut it.ports).find(|it| **it == Some(OpeningId::new("D-5")));
-        *port.unwrap() = None;
-    }, &["PLC-901"]);
+    check(
+        |it| {
+            let port =
+                it.controllers.iter_mut().flat_map(|it| &mut it.ports).find(|it| **it == Some(OpeningId::new("D-5")));
+            *port.unwrap() = None;
+        },
+        &["PLC-901"],
+    );
 }
 
 #[test]
@@ -50,33 +53,45 @@ fn a_controller_that_does_not_suit_is_noticed() {
 
 #[test]
 fn missing_spare_ports_are_noticed() {
-    check(|it| {
-        let ports = &mut it.controllers[0].ports;
-        ports.retain(Option::is_some);
-    }, &["PLC-901"]);
+    check(
+        |it| {
+            let ports = &mut it.controllers[0].ports;
+            ports.retain(Option::is_some);
+        },
+        &["PLC-901"],
+    );
 }
 
 #[test]
 fn an_ignored_pin_is_noticed() {
-    check(|it| {
-        let served = it.served.iter_mut().find(|served| served.mark == OpeningId::new("D-4")).unwrap();
-        served.room = RoomId::new("TR-1");
-    }, &["PLC-901", "PLC-901"]);
+    check(
+        |it| {
+            let served = it.served.iter_mut().find(|served| served.mark == OpeningId::new("D-4")).unwrap();
+            served.room = RoomId::new("TR-1");
+        },
+        &["PLC-901", "PLC-901"],
+    );
 }
 
 #[test]
 fn a_room_over_its_limit_is_noticed() {
-    check(|it| {
-        for number in [8, 9] {
-            let more = super::super::PlacedController { number, ports: vec![None], ..it.controllers[0].clone() };
-            it.controllers.push(more);
-        }
-    }, &["PLC-901"]);
+    check(
+        |it| {
+            for number in [8, 9] {
+                let more = super::super::PlacedController { number, ports: vec![None], ..it.controllers[0].clone() };
+                it.controllers.push(more);
+            }
+        },
+        &["PLC-901"],
+    );
 }
 
 #[test]
 fn a_number_given_twice_is_noticed() {
-    check(|it| it.controllers.push(super::super::PlacedController { ports: vec![None], ..it.controllers[0].clone() }), &["PLC-901"]);
+    check(
+        |it| it.controllers.push(super::super::PlacedController { ports: vec![None], ..it.controllers[0].clone() }),
+        &["PLC-901"],
+    );
 }
 
 #[test]

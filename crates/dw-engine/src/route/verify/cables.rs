@@ -47,7 +47,8 @@ pub(super) fn verify(cx: &mut Cx<'_>, job: &Job, equipment: &Equipment, routes: 
 /// Needs of an opening that its cables do not cover.
 fn uncovered<'e>(equipped: &'e Equipped, runs: &'e [&CableRun]) -> impl Iterator<Item = String> + 'e {
     equipped.cables.iter().filter_map(|need| {
-        let mut has: Vec<&String> = runs.iter().filter(|run| run.purpose == need.purpose).flat_map(|run| &run.cores).collect();
+        let mut has: Vec<&String> =
+            runs.iter().filter(|run| run.purpose == need.purpose).flat_map(|run| &run.cores).collect();
         let lacking = need.cores.iter().find(|core| match has.iter().position(|has| has == core) {
             Some(at) => {
                 has.swap_remove(at);
@@ -84,7 +85,8 @@ fn purchases(schedule: &CableSchedule) -> Vec<(Place, String)> {
 fn fills(cx: &Cx<'_>, job: &Job, routes: &Routes, schedule: &CableSchedule) -> Vec<(Place, String)> {
     let mut taken: BTreeMap<&CableWayId, f64> = BTreeMap::new();
     for run in schedule.runs.iter().filter(|run| !run.existing && run.device.is_some()) {
-        let diameter = run.device.as_ref().and_then(|id| cx.device(id)?.cable.diameter).map_or(0.0, |it| it.get() * 1e3);
+        let diameter =
+            run.device.as_ref().and_then(|id| cx.device(id)?.cable.diameter).map_or(0.0, |it| it.get() * 1e3);
         for way in routes.of(&run.mark).map_or(&[][..], |routed| &routed.ways) {
             *taken.entry(way).or_default() += std::f64::consts::FRAC_PI_4 * diameter * diameter;
         }
@@ -94,15 +96,21 @@ fn fills(cx: &Cx<'_>, job: &Job, routes: &Routes, schedule: &CableSchedule) -> V
     for fill in &schedule.fills {
         let expected = taken.remove(&fill.way).unwrap_or(0.0);
         if (expected - fill.taken_mm2.get()).abs() > 1e-6 * (1.0 + expected) {
-            problems.push((Place::of(&fill.way), format!("{:.1} taken, cables add up to {expected:.1} mm²", fill.taken_mm2)));
+            problems.push((
+                Place::of(&fill.way),
+                format!("{:.1} taken, cables add up to {expected:.1} mm²", fill.taken_mm2),
+            ));
         }
         let way = ways.get(&fill.way);
         let before = way.and_then(|way| way.filled_percent).unwrap_or(0.0) / 100.0;
-        let share = way.and_then(|way| way.area).filter(|area| area.get() > 0.0).map(|area| expected / area.get() + before);
+        let share =
+            way.and_then(|way| way.area).filter(|area| area.get() > 0.0).map(|area| expected / area.get() + before);
         if share.is_some() != fill.share.is_some() || share.zip(fill.share).is_some_and(|(a, b)| (a - b).abs() > 1e-6) {
             problems.push((Place::of(&fill.way), format!("{:?} of it taken, the plan says {:?}", share, fill.share)));
         }
     }
-    problems.extend(taken.into_iter().map(|(way, _)| (Place::of(way), "takes cables and is not in the list of fills".to_owned())));
+    problems.extend(
+        taken.into_keys().map(|way| (Place::of(way), "takes cables and is not in the list of fills".to_owned())),
+    );
     problems
 }

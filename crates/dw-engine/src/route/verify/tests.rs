@@ -22,8 +22,7 @@ fn check(tamper: impl FnOnce(&mut Routes, &mut CableSchedule), codes: &[&str]) {
     let (job, survey, equipment) = (&scene.job, &scene.survey, &scene.equipment);
     let mut schedule = scene.run(|cx| crate::route::schedule(cx, job, survey, equipment, &routes, &power)).0;
     tamper(&mut routes, &mut schedule);
-    let judged =
-        scene.run(|cx| super::verify(cx, job, survey, equipment, &scene.placement, &routes, &schedule)).1;
+    let judged = scene.run(|cx| super::verify(cx, job, survey, equipment, &scene.placement, &routes, &schedule)).1;
     assert_eq!(judged, codes);
 }
 
@@ -34,35 +33,49 @@ fn an_honest_plan_passes() {
 
 #[test]
 fn a_route_of_another_length_than_placed_is_noticed() {
-    check(|routes, schedule| {
-        routes.openings[0].length_m = Metres::new(31.0);
-        schedule.runs.iter_mut().take(3).for_each(|run| run.length_m = Metres::new(31.0));
-        schedule.purchases.iter_mut().for_each(|it| it.cut_m = it.cut_m - Metres::new(1.0));
-    }, &["RTE-901"]);
+    check(
+        |routes, schedule| {
+            routes.openings[0].length_m = Metres::new(31.0);
+            schedule.runs.iter_mut().take(3).for_each(|run| run.length_m = Metres::new(31.0));
+            schedule.purchases.iter_mut().for_each(|it| it.cut_m = it.cut_m - Metres::new(1.0));
+        },
+        &["RTE-901"],
+    );
 }
 
 #[test]
 fn a_route_over_ways_that_do_not_touch_is_noticed() {
-    check(|routes, schedule| {
-        routes.openings[1].ways.remove(1);
-        schedule.fills[1].cables = 3;
-        schedule.fills[1].taken_mm2 = schedule.fills[1].taken_mm2 * 0.5;
-        schedule.fills[1].share = schedule.fills[1].share.map(|share| share * 0.5);
-    }, &["RTE-901"]);
+    check(
+        |routes, schedule| {
+            routes.openings[1].ways.remove(1);
+            schedule.fills[1].cables = 3;
+            schedule.fills[1].taken_mm2 = schedule.fills[1].taken_mm2 * 0.5;
+            schedule.fills[1].share = schedule.fills[1].share.map(|share| share * 0.5);
+        },
+        &["RTE-901"],
+    );
 }
 
 #[test]
 fn a_missing_route_is_noticed() {
-    check(|routes, schedule| {
-        let lost = routes.openings.pop().unwrap();
-        schedule.runs.retain(|run| run.mark != lost.mark);
-        schedule.fills.clear();
-    }, &["RTE-901", "RTE-902", "RTE-902", "RTE-902", "RTE-902", "RTE-902"]);
+    check(
+        |routes, schedule| {
+            let lost = routes.openings.pop().unwrap();
+            schedule.runs.retain(|run| run.mark != lost.mark);
+            schedule.fills.clear();
+        },
+        &["RTE-901", "RTE-902", "RTE-902", "RTE-902", "RTE-902", "RTE-902"],
+    );
 }
 
 #[test]
 fn a_core_without_a_job_is_noticed() {
-    check(|_, schedule| { schedule.runs[0].cores.pop(); }, &["RTE-902"]);
+    check(
+        |_, schedule| {
+            schedule.runs[0].cores.pop();
+        },
+        &["RTE-902"],
+    );
 }
 
 #[test]
