@@ -4,6 +4,7 @@
 //! into the files are fields of the binder, so the same binder gives the same bytes on every run. Nothing here opens a
 //! file, reads a clock or knows how a design came about.
 
+mod contents;
 mod csv_out;
 mod error;
 pub mod locale;
@@ -11,6 +12,7 @@ pub mod model;
 mod pdf;
 mod xlsx;
 
+pub use contents::{PaperFile, papers};
 pub use csv_out::{CsvFile, write_csv};
 pub use error::Error;
 pub use pdf::{Which, write_pdf};
