@@ -65,7 +65,7 @@ fn calculators_page() -> String {
     for calculator in calc::CALCULATORS {
         let _ = write!(out, "\n## {}\n\n{}\n\n| input | meaning |\n|---|---|\n", calculator.name, calculator.about);
         for input in calculator.inputs {
-            let _ = writeln!(out, "| `{}` | {} |", input.shown_key(), input.shown_about().replace('|', "\\|"));
+            let _ = writeln!(out, "| `{}` | {} |", input.keys().join("`, `"), input.meaning().replace('|', "\\|"));
         }
     }
     out

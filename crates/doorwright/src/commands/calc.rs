@@ -19,12 +19,11 @@ pub fn run(args: &CalcArgs, as_json: bool) -> anyhow::Result<Outcome> {
     let Some(name) = &args.name else {
         return list(as_json);
     };
-    let calculator = calc::find(name)?;
     if args.inputs.is_empty() {
-        show::text(&usage(calculator))?;
+        show::text(&usage(calc::find(name)?))?;
         return Ok(Outcome::Clear);
     }
-    let working = calculator.run_pairs(args.inputs.iter().map(String::as_str))?;
+    let working = calc::run(name, args.inputs.iter().map(String::as_str))?;
     if as_json {
         show::json(&answer(&working))?
     } else {
@@ -44,7 +43,7 @@ fn list(as_json: bool) -> anyhow::Result<Outcome> {
         show::json(&rows.collect::<Vec<_>>())?;
     } else {
         let line = |calculator: &Calculator| format!("{:<34} {}\n", calculator.name, calculator.about);
-        show::text(&calc::CALCULATORS.iter().copied().map(line).collect::<String>())?;
+        show::text(&calc::CALCULATORS.iter().map(line).collect::<String>())?;
     }
     Ok(Outcome::Clear)
 }
@@ -52,7 +51,7 @@ fn list(as_json: bool) -> anyhow::Result<Outcome> {
 fn usage(calculator: &Calculator) -> String {
     let mut out = format!("{}: {}\n\nInputs:\n", calculator.name, calculator.about);
     for input in calculator.inputs {
-        let _ = writeln!(out, "  {:<30} {}", input.shown_key(), input.shown_about());
+        let _ = writeln!(out, "  {}\n      {}", input.keys().join(" | "), input.meaning());
     }
     out
 }
@@ -74,7 +73,7 @@ fn cases(path: &Path, as_json: bool) -> anyhow::Result<Outcome> {
     for record in reader.records() {
         let record = record.with_context(|| format!("cannot read {}", path.display()))?;
         let cell = |column: usize| record.get(column).unwrap_or_default();
-        let result = calc::find(cell(calculator)).and_then(|found| found.run_line(cell(inputs)));
+        let result = calc::run_line(cell(calculator), cell(inputs));
         failed += usize::from(result.is_err());
         answers.push((cell(id).to_owned(), cell(calculator).to_owned(), result));
     }

@@ -103,6 +103,21 @@ impl InputSpec {
         }
     }
 
+    /// What it is, with the words or form it takes and what happens without it.
+    pub fn meaning(&self) -> String {
+        let form = match self.kind {
+            Kind::Word(words) => format!(" ({})", words.join(", ")),
+            Kind::Series(form) => format!(" ({form})"),
+            Kind::Quantity(_) | Kind::Number | Kind::Count => String::new(),
+        };
+        let without = match self.need {
+            Need::Required => String::new(),
+            Need::Default(value) => format!("; {value} when not given"),
+            Need::Optional => "; may be left out".to_owned(),
+        };
+        format!("{}{form}{without}", self.about)
+    }
+
     /// The unit it has inside; empty for anything but a quantity.
     pub fn unit(&self) -> &'static str {
         if let Kind::Quantity(unit) = self.kind { unit } else { "" }
