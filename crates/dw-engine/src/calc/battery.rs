@@ -300,7 +300,7 @@ fn battery_size(args: &Args) -> Result<Working, CalcError> {
     let answer = battery::corrected(by_rate, factor, args.get("margin")?, args.share("end_of_life_percent")?);
     let found = vec![Input::new("uncorrected", by_rate.get(), "Ah"), Input::new("temperature_factor", factor, "")];
     let formula = Formula {
-        formula: "size = uncorrected * temperature_factor * margin / (end_of_life_percent / 100); uncorrected = max(charge, rated * ((standby * standby_load^peukert + alarm * alarm_load^peukert) / rated)^(1 / peukert))",
+        formula: "size = uncorrected * temperature_factor * margin / (end_of_life_percent / 100); uncorrected = capacity at which standby * use(standby_load) + alarm * use(alarm_load) = 1; use(load) = max(load / capacity, (load * rated / capacity)^peukert / rated)",
         source: "Standby + alarm method of NFPA 72; Peukert's law, rated-hour form; IEEE Std 485 for temperature and ageing",
         title: "Battery capacity needed",
         unit: "Ah",

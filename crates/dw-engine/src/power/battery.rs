@@ -235,17 +235,23 @@ pub const PEUKERT_CHARGE_ONE_AMPERE: Formula = Formula {
 pub const RATE_CAPACITY: Formula = Formula {
     title: "Rated capacity that lasts through standby and alarm",
     unit: "Ah",
-    formula: "capacity = max(charge, rated * ((standby * standby_load^peukert + alarm * alarm_load^peukert) / rated)^(1 / peukert))",
+    formula: "the capacity at which standby * use(standby_load) + alarm * use(alarm_load) = 1; use(load) = max(load / capacity, (load * rated / capacity)^peukert / rated)",
     source: "Peukert's law, rated-hour form, summed over two loads; no credit below the rated current",
 };
 
+/// Share of a battery that an hour at a current uses: never less than the plain charge.
+fn use_of_an_hour(capacity: f64, current: f64, rated: f64, exponent: f64) -> f64 {
+    let by_rate = libm::pow(current * rated / capacity, exponent) / rated;
+    (current / capacity).max(by_rate)
+}
+
 /// Rated capacity of a battery that just lasts through a standby load and an alarm load after it.
 ///
-/// Each hour at current I uses 1/t(I) of the battery; the two shares must not exceed one. Solved for the capacity:
+/// Each hour at current I uses 1/t(I) of the battery, and never less than I/C: a slow discharge earns no credit. The
+/// shares of standby and alarm together are one; solved for the capacity by halving.
 ///
-/// **Formula** C = H ((t_s I_sⁿ + t_a I_aⁿ) / H)^(1/n), and never less than the charge drawn: a slow discharge earns no
-/// credit.
-/// **Units and range** C rated over H hours; n at least 1.
+/// **Formula** t_s u(I_s) + t_a u(I_a) = 1 with u(I) = max(I/C, (I H/C)ⁿ/H).
+/// **Units and range** C rated over H hours; n at least 1; currents and times none negative.
 /// **Source** Peukert's law, rated-hour form.
 ///
 /// ```
@@ -256,10 +262,32 @@ pub const RATE_CAPACITY: Formula = Formula {
 /// assert!((c.get() - 100.0).abs() < 0.001);
 /// ```
 pub fn rate_capacity(standby: (Amps, Hours), alarm: (Amps, Hours), rated: Hours, exponent: f64) -> AmpHours {
-    let use_of = |(current, time): (Amps, Hours)| time.get() * libm::pow(current.get(), exponent);
-    let by_rate = rated.get() * libm::pow((use_of(standby) + use_of(alarm)) / rated.get(), 1.0 / exponent);
-    standby_and_alarm(standby.0, standby.1, alarm.0, alarm.1).max(AmpHours::new(by_rate))
+    let plain = standby_and_alarm(standby.0, standby.1, alarm.0, alarm.1).get();
+    if plain <= 0.0 {
+        return AmpHours::ZERO;
+    }
+    let hours = rated.get();
+    let of = |capacity: f64| {
+        let use_of =
+            |(current, time): (Amps, Hours)| time.get() * use_of_an_hour(capacity, current.get(), hours, exponent);
+        use_of(standby) + use_of(alarm)
+    };
+    let effect = |(current, time): (Amps, Hours)| time.get() * libm::pow(current.get(), exponent);
+    let by_rate = hours * libm::pow((effect(standby) + effect(alarm)) / hours, 1.0 / exponent);
+    // Both at once need at least the larger and at most the sum of the two.
+    let (mut low, mut high) = (plain.max(by_rate), plain + by_rate);
+    if of(low) <= 1.0 + 1e-12 {
+        return AmpHours::new(low);
+    }
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(low, high);
+        if of(middle) > 1.0 { low = middle } else { high = middle }
+    }
+    AmpHours::new(high)
 }
+
+/// Halvings of an interval: enough for every digit of a double. Source: 2^-60 of the interval.
+const HALVINGS: u32 = 60;
 
 /// Words of [`runtime`].
 pub const RUNTIME: Formula = Formula {

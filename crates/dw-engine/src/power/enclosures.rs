@@ -1,0 +1,240 @@
+//! Every enclosure with its supply and batteries, and the findings about it.
+
+use std::collections::BTreeMap;
+
+use dw_core::{Amps, Celsius, DeviceId, EnclosureId, Hours, Metres, Volts, Watts};
+use dw_job::catalogue::Device;
+
+use super::blocks::{Group, Packer, blocks};
+use super::figures::{Figures, usable};
+use super::heat::{self, Mounting};
+use super::plan::EnclosurePlan;
+use super::rules::{
+    BatteryTooCold, DeviceOutsideTemperature, EnclosurePlacesShort, NoBatteryFits, NoEnclosureFits, NoSupplyFits,
+    RechargeTooSlow, SupplyWithoutMains,
+};
+use super::supply::{Demand, Fault, Offer, Stocked, Supply};
+use super::{battery, workings};
+use crate::Cx;
+use crate::equip::Equipment;
+use crate::place::Placement;
+use crate::survey::{Survey, SurveyedRoom};
+
+/// Longest standby told, a year, where nothing draws current. Source: a bound of ours, not a figure of the trade.
+const LONGEST: Hours = Hours::new(8760.0);
+
+/// Voltages of an enclosure's output, for the feeds from it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Output {
+    /// On mains.
+    pub mains: Volts,
+    /// At the end of the battery; `None` when no battery is wanted or none fits.
+    pub end: Option<Volts>,
+}
+
+/// Plans every enclosure of every room; the outputs are in the same order.
+pub(super) fn plan<'a>(
+    cx: &mut Cx<'a>,
+    figures: &mut Figures<'a>,
+    offer: &Offer<'a>,
+    survey: &Survey,
+    equipment: &Equipment,
+    placement: &Placement,
+) -> (Vec<EnclosurePlan>, Vec<Option<Output>>) {
+    let (mut plans, mut outputs) = (Vec::new(), Vec::new());
+    for (room, blocks) in blocks(figures, survey, equipment, placement, &offer.systems) {
+        let Some(room) = survey.room(&room) else { continue };
+        let packer = Packer { offer, settings: &survey.settings, room };
+        let first = plans.len();
+        for (number, group) in packer.pack(figures, blocks).into_iter().enumerate() {
+            let id = EnclosureId::new(&format!("{}/E{}", room.id, number + 1));
+            let demand = packer.demand(group.nominal, group.totals);
+            let end = group.selection.end();
+            outputs.push(group.selection.supply.map(|supply| Output { mains: supply.volts, end }));
+            plans.push(Builder { cx, figures, offer, room, group: &group, demand }.build(id));
+        }
+        check_room(cx, room, placement, &plans[first..]);
+    }
+    (plans, outputs)
+}
+
+/// One enclosure while it is worked out.
+struct Builder<'b, 'a> {
+    cx: &'b mut Cx<'a>,
+    figures: &'b mut Figures<'a>,
+    offer: &'b Offer<'a>,
+    room: &'b SurveyedRoom,
+    group: &'b Group<'a>,
+    demand: Demand<'b>,
+}
+
+impl<'a> Builder<'_, 'a> {
+    fn build(mut self, id: EnclosureId) -> EnclosurePlan {
+        let (group, selection) = (self.group, &self.group.selection);
+        let make = selection.battery.map_or_else(|| self.offer.usual_make(), |battery| battery.make);
+        let wanted = self.demand.wants_battery();
+        let mut plan = EnclosurePlan {
+            id,
+            room: self.room.id.clone(),
+            controllers: group.blocks.iter().filter_map(|block| block.controller).collect(),
+            units: group.blocks.iter().filter_map(|block| block.opening.clone()).collect(),
+            enclosure: group.enclosure.map(|device| device.id.clone()),
+            supply: selection.supply.map(|supply| supply.device.id.clone()),
+            supplies: u32::from(selection.supply.is_some()),
+            battery: selection.battery.map(|battery| battery.device.id.clone()),
+            batteries: selection.batteries(),
+            nominal_v: Volts::new(f64::from(group.nominal)),
+            standby_a: group.totals.standby,
+            active_a: group.totals.active,
+            peak_a: group.totals.peak,
+            needed_ah: if wanted { self.demand.needed(make) } else { dw_core::AmpHours::ZERO },
+            fitted_ah: selection.fitted(),
+            standby_h: Hours::ZERO,
+            recharge_h: Hours::ZERO,
+            heat_w: Watts::ZERO,
+            mains_w: Watts::ZERO,
+            inside_c: self.room.temperature_max_c,
+            loads: group.blocks.iter().flat_map(|block| block.loads.iter().cloned()).collect(),
+        };
+        workings::sums(self.cx, &plan);
+        if wanted {
+            workings::needed(self.cx, &plan, &self.demand, make);
+        }
+        if let Some(supply) = selection.supply {
+            self.warm(&mut plan, &supply);
+            if let Some(fitted) = selection.battery {
+                self.standby(&mut plan, &fitted, &supply);
+            }
+        }
+        self.judge(&plan);
+        plan
+    }
+
+    /// Mains power, heat and temperature inside.
+    fn warm(&mut self, plan: &mut EnclosurePlan, supply: &Supply<'a>) {
+        let efficiency = self.figures.efficiency(supply.device);
+        let charging = if plan.battery.is_some() { self.demand.charging(supply) } else { Amps::ZERO };
+        let output = (plan.active_a + charging).min(supply.output.max(plan.active_a));
+        plan.mains_w = heat::mains_power(supply.volts * output, efficiency);
+        let outside: Amps = plan.loads.iter().filter(|load| load.opening.is_some()).map(|load| load.active_a).sum();
+        let input = heat::mains_power(supply.volts * plan.active_a, efficiency);
+        plan.heat_w = Watts::new((input - supply.volts * outside).get().max(0.0));
+        workings::mains(self.cx, plan, supply.volts, output, efficiency, outside);
+        let Some(enclosure) = self.group.enclosure else { return };
+        let side = |side: Option<Metres>| usable(side.map(Metres::get)).map(Metres::new);
+        let size = &enclosure.size;
+        let (Some(height), Some(width), Some(depth)) = (side(size.height), side(size.width), side(size.depth)) else {
+            self.figures.lacks(enclosure, "size");
+            return;
+        };
+        let surface = heat::cooling_surface_m2(height, width, depth, Mounting::Wall);
+        if let Some(rise) = heat::temperature_rise(plan.heat_w, heat::PAINTED_STEEL, surface) {
+            plan.inside_c = Celsius::try_new(self.room.temperature_max_c.get() + rise).unwrap_or(plan.inside_c);
+            workings::inside(self.cx, plan, self.room.temperature_max_c, surface);
+        }
+    }
+
+    /// How long the fitted battery carries the load, and how long it takes to recharge.
+    fn standby(&mut self, plan: &mut EnclosurePlan, fitted: &Stocked<'a>, supply: &Supply<'a>) {
+        let end_of_life = self.demand.settings.battery_end_of_life;
+        let usable = plan.fitted_ah * end_of_life / self.demand.temperature_factor;
+        let time = |load| battery::runtime(usable, fitted.make.rated, load, fitted.make.peukert);
+        // The alarm comes after standby and takes its share of the battery first.
+        let alarm = self.demand.alarm().get();
+        let for_alarm = time(plan.active_a).map_or(0.0, |lasts| alarm / lasts.get().max(1e-9));
+        let left = (1.0 - for_alarm).max(0.0);
+        plan.standby_h = time(plan.standby_a).map_or(LONGEST, |lasts| lasts * left).min(LONGEST);
+        workings::standby(self.cx, plan, &self.demand, fitted.make, usable, left);
+        let charging = self.demand.charging(supply);
+        if let Some(time) = battery::recharge_time(plan.fitted_ah, charging) {
+            plan.recharge_h = time;
+            workings::recharge(self.cx, plan, charging);
+        }
+    }
+
+    fn judge(&mut self, plan: &EnclosurePlan) {
+        let (selection, settings) = (&self.group.selection, self.demand.settings);
+        if self.group.enclosure.is_none() {
+            self.cx.sink.report(&NoEnclosureFits { enclosure: plan.id.clone(), units: self.group.units });
+        }
+        match selection.fault {
+            Fault::None => {}
+            Fault::NoSupply => {
+                let open: Vec<&Supply<'a>> =
+                    self.offer.supplies.iter().filter(|supply| supply.nominal == self.group.nominal).collect();
+                let kit = self.group.blocks.iter().find_map(|block| block.kit.clone());
+                let of_kit = kit.as_ref().and_then(|kit| self.figures.device(kit)).and_then(Supply::of);
+                let largest = of_kit.map(|supply| supply.output);
+                let largest = largest.or_else(|| open.iter().map(|supply| supply.output).max());
+                self.cx.sink.report(&NoSupplyFits {
+                    enclosure: plan.id.clone(),
+                    nominal: plan.nominal_v,
+                    active: plan.active_a,
+                    peak: plan.peak_a,
+                    largest: largest.unwrap_or(Amps::ZERO),
+                    share: settings.supply_load_share,
+                    kit,
+                });
+            }
+            Fault::NoBattery => {
+                let stocked = self.offer.batteries.iter().map(|battery| battery.capacity).max();
+                let supplies = self.offer.supplies.iter().filter(|supply| self.demand.carries(supply));
+                let borne = if self.group.blocks.iter().any(|block| block.kit.is_some()) {
+                    selection.supply.and_then(|supply| supply.largest)
+                } else {
+                    supplies.filter_map(|supply| supply.largest).max()
+                };
+                self.cx.sink.report(&NoBatteryFits {
+                    enclosure: plan.id.clone(),
+                    needed: plan.needed_ah,
+                    standby: settings.standby_h,
+                    stocked,
+                    borne,
+                });
+            }
+            Fault::RechargeSlow => self.cx.sink.report(&RechargeTooSlow {
+                enclosure: plan.id.clone(),
+                takes: plan.recharge_h,
+                wanted: settings.recharge_h,
+                battery: plan.fitted_ah,
+            }),
+        }
+    }
+}
+
+/// What concerns the room: mains, places, temperature.
+fn check_room(cx: &mut Cx<'_>, room: &SurveyedRoom, placement: &Placement, plans: &[EnclosurePlan]) {
+    if !room.mains && !plans.is_empty() {
+        let watts = plans.iter().map(|plan| plan.mains_w).sum();
+        cx.sink.report(&SupplyWithoutMains { room: room.id.clone(), enclosures: plans.len(), watts });
+    }
+    if let Some(places) = room.enclosure_places.filter(|places| plans.len() > *places as usize) {
+        cx.sink.report(&EnclosurePlacesShort { room: room.id.clone(), wanted: plans.len(), places });
+    }
+    let batteries = plans.iter().any(|plan| plan.battery.is_some());
+    if batteries && battery::temperature_factor(room.temperature_min_c).is_none() {
+        cx.sink.report(&BatteryTooCold { room: room.id.clone(), coldest: room.temperature_min_c });
+    }
+    let mut warmest: BTreeMap<DeviceId, Celsius> = BTreeMap::new();
+    for plan in plans {
+        let controllers = plan.controllers.iter().filter_map(|index| placement.controllers.get(*index));
+        let placed = controllers.map(|placed| &placed.device);
+        for device in placed.chain(&plan.supply).chain(&plan.battery) {
+            let warm = warmest.entry(device.clone()).or_insert(plan.inside_c);
+            *warm = plan.inside_c.max(*warm);
+        }
+    }
+    for (id, warmest) in warmest {
+        let Some(device) = cx.device(&id) else { continue };
+        outside(cx, room, device, warmest);
+    }
+}
+
+fn outside(cx: &mut Cx<'_>, room: &SurveyedRoom, device: &Device, warmest: Celsius) {
+    let (low, high) = (device.environment.temperature_min, device.environment.temperature_max);
+    let cold = low.filter(|low| room.temperature_min_c < *low).map(|low| (room.temperature_min_c, low));
+    let hot = high.filter(|high| warmest > *high).map(|high| (warmest, high));
+    for (gets, bears) in [cold, hot].into_iter().flatten() {
+        cx.sink.report(&DeviceOutsideTemperature { room: room.id.clone(), device: device.id.clone(), gets, bears });
+    }
+}

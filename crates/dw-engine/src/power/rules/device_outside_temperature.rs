@@ -1,0 +1,47 @@
+//! POW-015 device-outside-temperature.
+
+use dw_core::{Celsius, DeviceId, Place, RoomId, rule};
+
+rule! {
+    /// ## What it checks
+    /// Temperatures of the room, and inside the enclosure, against what controllers, supplies and batteries bear.
+    /// ## Why it matters
+    /// Electronics fail early in the heat; a battery at 35 °C lives half as long as at 25 °C.
+    /// ## Basis
+    /// The maker's range; temperature rise by DIN VDE 0660-500 (about ±20 %); life halves for each 10 °C (published lead-acid notes).
+    /// ## Example
+    /// A battery for 40 °C in an enclosure that reaches 46 °C.
+    /// ## What to do
+    /// Use a larger enclosure, cool the room, or choose a device for the temperature.
+    pub struct DeviceOutsideTemperature: "POW-015" "device-outside-temperature" Fix since "0.1" {
+        /// The room.
+        pub room: RoomId,
+        /// The device.
+        pub device: DeviceId,
+        /// Temperature it gets.
+        pub gets: Celsius,
+        /// Temperature it bears.
+        pub bears: Celsius,
+    }
+    place(it) { Place::of(&it.room).field(if it.gets > it.bears { "temperature_max" } else { "temperature_min" }) }
+    headline(it) { format!("{}: {} gets {:.0}, it bears {:.0}", it.room, it.device, it.gets, it.bears) }
+    help(_it) { vec!["Use a larger enclosure, or cool or heat the room".to_owned(), "Choose a device made for that temperature".to_owned()] }
+    related(it) { vec![Place::of(&it.device)] }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::power::testing::*;
+
+    #[test]
+    fn a_device_exactly_at_its_limit_bears_it() {
+        let mut site = site();
+        let inside = site.check().0.enclosures[0].inside_c;
+        site.device("battery-18").environment.temperature_max = Some(inside);
+        site.device("battery-7").environment.temperature_max = Some(inside);
+        site.device("ctrl").environment.temperature_min = Some(dw_core::Celsius::new(20.0));
+        assert_eq!(codes(&site.check().1), [""; 0]);
+        site.device("ctrl").environment.temperature_min = Some(dw_core::Celsius::new(21.0));
+        assert_eq!(codes(&site.check().1), ["POW-015"]);
+    }
+}

@@ -1,0 +1,102 @@
+//! Rules of the power pass, one file each.
+
+use dw_core::{Rule, RuleInfo};
+
+mod battery_falls_short;
+mod battery_too_cold;
+mod class_2_exceeded;
+mod device_figure_missing;
+mod device_outside_temperature;
+mod enclosure_places_short;
+mod loads_not_balanced;
+mod lock_under_voltage_at_end;
+mod lock_under_voltage_on_mains;
+mod lock_voltage_differs;
+mod lock_window_above_end;
+mod margin_on_ageing;
+mod network_budget_exceeded;
+mod network_fed_without_battery;
+mod network_feed_differs;
+mod network_power_short;
+mod no_battery_fits;
+mod no_enclosure_fits;
+mod no_supply_fits;
+mod output_overloaded;
+mod recharge_too_slow;
+mod splitter_inrush;
+mod splitter_overloaded;
+mod supply_without_mains;
+mod transfer_cores_too_few;
+mod transfer_too_resistive;
+
+pub use battery_falls_short::BatteryFallsShort;
+pub use battery_too_cold::BatteryTooCold;
+pub use class_2_exceeded::Class2Exceeded;
+pub use device_figure_missing::DeviceFigureMissing;
+pub use device_outside_temperature::DeviceOutsideTemperature;
+pub use enclosure_places_short::EnclosurePlacesShort;
+pub use loads_not_balanced::LoadsNotBalanced;
+pub use lock_under_voltage_at_end::LockUnderVoltageAtEnd;
+pub use lock_under_voltage_on_mains::LockUnderVoltageOnMains;
+pub use lock_voltage_differs::LockVoltageDiffers;
+pub use lock_window_above_end::LockWindowAboveEnd;
+pub use margin_on_ageing::MarginOnAgeing;
+pub use network_budget_exceeded::NetworkBudgetExceeded;
+pub use network_fed_without_battery::NetworkFedWithoutBattery;
+pub use network_feed_differs::NetworkFeedDiffers;
+pub use network_power_short::NetworkPowerShort;
+pub use no_battery_fits::NoBatteryFits;
+pub use no_enclosure_fits::NoEnclosureFits;
+pub use no_supply_fits::NoSupplyFits;
+pub use output_overloaded::OutputOverloaded;
+pub use recharge_too_slow::RechargeTooSlow;
+pub use splitter_inrush::SplitterInrush;
+pub use splitter_overloaded::SplitterOverloaded;
+pub use supply_without_mains::SupplyWithoutMains;
+pub use transfer_cores_too_few::TransferCoresTooFew;
+pub use transfer_too_resistive::TransferTooResistive;
+
+pub use super::feeds::Shortage;
+
+/// Every rule of the pass.
+pub const RULES: &[RuleInfo] = &[
+    DeviceFigureMissing::INFO,
+    LockUnderVoltageOnMains::INFO,
+    LockUnderVoltageAtEnd::INFO,
+    LockWindowAboveEnd::INFO,
+    TransferTooResistive::INFO,
+    TransferCoresTooFew::INFO,
+    NoBatteryFits::INFO,
+    RechargeTooSlow::INFO,
+    NoSupplyFits::INFO,
+    SupplyWithoutMains::INFO,
+    SplitterOverloaded::INFO,
+    SplitterInrush::INFO,
+    NetworkPowerShort::INFO,
+    NetworkBudgetExceeded::INFO,
+    DeviceOutsideTemperature::INFO,
+    Class2Exceeded::INFO,
+    OutputOverloaded::INFO,
+    BatteryTooCold::INFO,
+    NoEnclosureFits::INFO,
+    MarginOnAgeing::INFO,
+    NetworkFedWithoutBattery::INFO,
+    EnclosurePlacesShort::INFO,
+    LoadsNotBalanced::INFO,
+    LockVoltageDiffers::INFO,
+    BatteryFallsShort::INFO,
+    NetworkFeedDiffers::INFO,
+];
+
+/// How far the conductor that comes nearest would reach.
+fn reach(shortage: &Shortage) -> String {
+    let tried = match &shortage.tried {
+        Some(cable) if shortage.parallel > 1 => format!("{cable} with {} cores in parallel", shortage.parallel),
+        Some(cable) => cable.to_string(),
+        None => "the cable in the wall".to_owned(),
+    };
+    match shortage.reaches {
+        Some(reaches) => format!("{tried} would reach {reaches:.0}"),
+        None => format!("{tried} reaches nowhere at that current"),
+    }
+}

@@ -1,0 +1,283 @@
+//! The working of every figure of an enclosure, a lock feed and a network feed.
+
+use dw_core::{AmpHours, Amps, Celsius, FigureId, Id, Input, Ohms, OhmsPerMetre, RoomId, Volts, Watts};
+
+use super::loads::Totals;
+use super::network::PowerClass;
+use super::plan::{EnclosurePlan, Load, LockFeed, NetworkFeed};
+use super::supply::{Demand, Make};
+use super::{Formula, battery, heat, network, voltage};
+use crate::Cx;
+
+const STANDBY_LOAD: Formula = Formula {
+    title: "Load on battery in standby",
+    unit: "A",
+    formula: "standby = sum of loads; a fail-safe lock counts its holding current, a fail-secure lock its working current for the share of time it is released",
+    source: "Sum of loads; duty of locks, 5 s a passage in the busiest hour: common practice",
+};
+const ACTIVE_LOAD: Formula = Formula {
+    title: "Highest lasting load",
+    unit: "A",
+    formula: "active = sum of loads, every lock in its hungrier state",
+    source: "Sum of loads",
+};
+const PEAK_LOAD: Formula = Formula {
+    title: "Highest load with the largest inrush",
+    unit: "A",
+    formula: "peak = active + largest inrush above its lasting current",
+    source: "Sum of loads; two devices do not switch on in the same moment: common practice",
+};
+const NEEDED: Formula = Formula {
+    title: "Battery capacity needed",
+    unit: "Ah",
+    formula: "needed = by_rate * temperature_factor * margin / end_of_life; by_rate = capacity at which standby * use(standby_a) + alarm * use(active_a) = 1; use(load) = max(load / capacity, (load * rated / capacity)^peukert / rated)",
+    source: "Standby + alarm method of NFPA 72; Peukert's law, rated-hour form; IEEE Std 485 for temperature, margin and ageing",
+};
+const FITTED: Formula = Formula {
+    title: "Battery capacity fitted",
+    unit: "Ah",
+    formula: "fitted = capacity of a string * strings, at least what is needed",
+    source: "Batteries in series add voltage, in parallel capacity; rounded up to a stocked size",
+};
+const STANDBY_TIME: Formula = Formula {
+    title: "Standby at the end of the battery's life",
+    unit: "h",
+    formula: "time = min(usable / standby_a, rated * (usable / (standby_a * rated))^peukert) * share left by the alarm; usable = fitted * end_of_life / temperature_factor",
+    source: "Peukert's law, rated-hour form; IEEE Std 485 table 1; no credit below the rated current",
+};
+const MAINS: Formula = Formula {
+    title: "Power taken from the mains",
+    unit: "W",
+    formula: "mains = output_a * voltage / efficiency; output_a = active + charging, at most the supply's rating",
+    source: "Conservation of energy",
+};
+const HEAT: Formula = Formula {
+    title: "Heat left in the room",
+    unit: "W",
+    formula: "heat = active * voltage / efficiency - outside * voltage",
+    source: "Conservation of energy: what goes in and is not delivered outside the room",
+};
+const INSIDE: Formula = Formula {
+    title: "Temperature inside the enclosure at the room's highest",
+    unit: "°C",
+    formula: "inside = room + heat / (transfer * surface)",
+    source: "DIN VDE 0660-500 (method now in IEC TR 60890), on a wall, painted steel 5.5 W/(m²·K); about ±20 %",
+};
+
+fn show(cx: &mut Cx<'_>, plan: &EnclosurePlan, name: &str, formula: &Formula, value: f64, inputs: Vec<Input>) {
+    let figure = FigureId::new("enclosure", plan.id.text(), name);
+    cx.sink.show(formula.working(figure, value, inputs));
+}
+
+/// The three sums of loads.
+pub(super) fn sums(cx: &mut Cx<'_>, plan: &EnclosurePlan) {
+    let terms = |current: fn(&Load) -> Amps| {
+        let terms = plan.loads.iter().filter(|load| current(load) > Amps::ZERO).map(|load| {
+            let at = load.opening.as_ref().map(|mark| format!(" at {mark}")).unwrap_or_default();
+            format!("{} x {}{at} {:.3}", load.count, load.device, current(load).get())
+        });
+        vec![Input::new("loads", terms.collect::<Vec<_>>().join(" + "), "A")]
+    };
+    show(cx, plan, "standby_a", &STANDBY_LOAD, plan.standby_a.get(), terms(|load| load.standby_a));
+    show(cx, plan, "active_a", &ACTIVE_LOAD, plan.active_a.get(), terms(|load| load.active_a));
+    let inrush = plan.loads.iter().map(|load| load.inrush_a).max().unwrap_or(Amps::ZERO);
+    let inputs = vec![Input::new("active", plan.active_a.get(), "A"), Input::new("largest inrush", inrush.get(), "A")];
+    show(cx, plan, "peak_a", &PEAK_LOAD, plan.peak_a.get(), inputs);
+}
+
+/// The capacity needed and fitted.
+pub(super) fn needed(cx: &mut Cx<'_>, plan: &EnclosurePlan, demand: &Demand<'_>, make: Make) {
+    let settings = demand.settings;
+    let inputs = vec![
+        Input::new("standby_a", plan.standby_a.get(), "A"),
+        Input::new("standby", settings.standby_h.get(), "h"),
+        Input::new("active_a", plan.active_a.get(), "A"),
+        Input::new("alarm", demand.alarm().get(), "h"),
+        Input::new("rated", make.rated.get(), "h"),
+        Input::new("peukert", make.peukert, ""),
+        Input::new("by_rate", demand.by_rate(make).get(), "Ah"),
+        Input::new("temperature_factor", demand.temperature_factor, ""),
+        Input::new("margin", settings.battery_margin, ""),
+        Input::new("end_of_life", settings.battery_end_of_life, ""),
+    ];
+    show(cx, plan, "needed_ah", &NEEDED, plan.needed_ah.get(), inputs);
+    if let Some(battery) = &plan.battery {
+        let inputs = vec![
+            Input::new("battery", battery.text(), ""),
+            Input::new("batteries", plan.batteries, ""),
+            Input::new("needed", plan.needed_ah.get(), "Ah"),
+        ];
+        show(cx, plan, "fitted_ah", &FITTED, plan.fitted_ah.get(), inputs);
+    }
+}
+
+/// Standby of the fitted battery.
+pub(super) fn standby(
+    cx: &mut Cx<'_>,
+    plan: &EnclosurePlan,
+    demand: &Demand<'_>,
+    make: Make,
+    usable: AmpHours,
+    left: f64,
+) {
+    let inputs = vec![
+        Input::new("fitted", plan.fitted_ah.get(), "Ah"),
+        Input::new("end_of_life", demand.settings.battery_end_of_life, ""),
+        Input::new("temperature_factor", demand.temperature_factor, ""),
+        Input::new("usable", usable.get(), "Ah"),
+        Input::new("standby_a", plan.standby_a.get(), "A"),
+        Input::new("rated", make.rated.get(), "h"),
+        Input::new("peukert", make.peukert, ""),
+        Input::new("share left by the alarm", left, ""),
+    ];
+    show(cx, plan, "standby_h", &STANDBY_TIME, plan.standby_h.get(), inputs);
+}
+
+/// Time to recharge.
+pub(super) fn recharge(cx: &mut Cx<'_>, plan: &EnclosurePlan, charging: Amps) {
+    let inputs = vec![Input::new("charge", plan.fitted_ah.get(), "Ah"), Input::new("charging", charging.get(), "A")];
+    show(cx, plan, "recharge_h", &battery::RECHARGE_TIME, plan.recharge_h.get(), inputs);
+}
+
+/// Mains power and heat.
+pub(super) fn mains(
+    cx: &mut Cx<'_>,
+    plan: &EnclosurePlan,
+    voltage: Volts,
+    output: Amps,
+    efficiency: f64,
+    outside: Amps,
+) {
+    let ends = |output: Input| {
+        vec![output, Input::new("voltage", voltage.get(), "V"), Input::new("efficiency", efficiency, "")]
+    };
+    show(cx, plan, "mains_w", &MAINS, plan.mains_w.get(), ends(Input::new("output_a", output.get(), "A")));
+    let mut inputs = ends(Input::new("active", plan.active_a.get(), "A"));
+    inputs.push(Input::new("outside", outside.get(), "A"));
+    show(cx, plan, "heat_w", &HEAT, plan.heat_w.get(), inputs);
+}
+
+/// Temperature inside.
+pub(super) fn inside(cx: &mut Cx<'_>, plan: &EnclosurePlan, room: Celsius, surface: f64) {
+    let inputs = vec![
+        Input::new("room", room.get(), "°C"),
+        Input::new("heat", plan.heat_w.get(), "W"),
+        Input::new("transfer", heat::PAINTED_STEEL, "W/(m²·K)"),
+        Input::new("surface", surface, "m²"),
+    ];
+    show(cx, plan, "inside_c", &INSIDE, plan.inside_c.get(), inputs);
+}
+
+const AT_LOCK_MAINS: Formula = Formula {
+    title: "Voltage at the lock on mains",
+    unit: "V",
+    formula: "at_lock = supply - current * loop",
+    source: "Ohm's law",
+};
+const AT_LOCK_END: Formula = Formula {
+    title: "Voltage at the lock with the battery at its end",
+    unit: "V",
+    formula: "at_lock = end of battery - current * loop",
+    source: "Ohm's law; end of a lead-acid cell as its maker states, 1.75 V from memory",
+};
+const LOCK_NEEDS: Formula = Formula {
+    title: "Least voltage the lock works at",
+    unit: "V",
+    formula: "needs = stated by the maker, else nominal - 10 %",
+    source: "Catalogue; rated voltage ±10 % is common practice",
+};
+const LOCK_CURRENT: Formula = Formula {
+    title: "Current on the run at the worst moment",
+    unit: "A",
+    formula: "current = inrush, or the lasting current where that is more",
+    source: "Catalogue",
+};
+const NETWORK_LOAD: Formula = Formula {
+    title: "Power the devices take behind the splitter",
+    unit: "W",
+    formula: "load = active * voltage",
+    source: "Sum of loads",
+};
+const NETWORK_SOURCE: Formula = Formula {
+    title: "Power the switch must provide for",
+    unit: "W",
+    formula: "source = power of the class at the source",
+    source: "IEEE 802.3-2018 clause 33 and 802.3bt-2018 clause 145, class table; switches are budgeted at the source",
+};
+const NETWORK_BUDGET: Formula = Formula {
+    title: "Network power taken from the room's switches",
+    unit: "W",
+    formula: "power = sum of class power at the source",
+    source: "IEEE 802.3 class table",
+};
+
+/// Everything about the feed of a lock.
+pub(super) fn lock(
+    cx: &mut Cx<'_>,
+    feed: &LockFeed,
+    resistance: OhmsPerMetre,
+    transfer: Ohms,
+    mains: Volts,
+    end: Option<Volts>,
+) {
+    let mut show = |name: &str, formula: &Formula, value: f64, inputs: Vec<Input>| {
+        cx.sink.show(formula.working(FigureId::new("opening", feed.mark.text(), name), value, inputs));
+    };
+    let cable = feed.cable.as_ref().map_or("in the wall, or none is enough", |cable| cable.text());
+    let inputs = vec![
+        Input::new("length", feed.length_m.get(), "m"),
+        Input::new("resistance", resistance.get(), "Ω/m"),
+        Input::new("parallel", feed.parallel, ""),
+        Input::new("transfer", transfer.get(), "Ω"),
+        Input::new("cable", cable, ""),
+    ];
+    show("loop_ohm", &voltage::LOOP_RESISTANCE, feed.loop_ohm.get(), inputs);
+    let over = |from: Input| {
+        let current = Input::new("current", feed.current_a.get(), "A");
+        vec![from, current, Input::new("loop", feed.loop_ohm.get(), "Ω")]
+    };
+    show("lock_mains_v", &AT_LOCK_MAINS, feed.at_mains_v.get(), over(Input::new("supply", mains.get(), "V")));
+    match end {
+        Some(end) => {
+            show("lock_end_v", &AT_LOCK_END, feed.at_end_v.get(), over(Input::new("end of battery", end.get(), "V")));
+        }
+        None => show("lock_end_v", &AT_LOCK_MAINS, feed.at_end_v.get(), over(Input::new("supply", mains.get(), "V"))),
+    }
+    let lock = vec![Input::new("lock", feed.lock.text(), "")];
+    show("lock_needs_v", &LOCK_NEEDS, feed.needs_v.get(), lock.clone());
+    show("lock_current_a", &LOCK_CURRENT, feed.current_a.get(), lock);
+}
+
+/// What hangs on a splitter.
+pub(super) fn splitter(cx: &mut Cx<'_>, feed: &NetworkFeed, totals: &Totals, volts: Volts, efficiency: f64) {
+    let figure = |name| FigureId::new("opening", feed.mark.text(), name);
+    let inputs = vec![Input::new("active", totals.active.get(), "A"), Input::new("voltage", volts.get(), "V")];
+    cx.sink.show(NETWORK_LOAD.working(figure("network_load_w"), feed.load_w.get(), inputs));
+    let inputs =
+        vec![Input::new("load", feed.load_w.get(), "W"), Input::new("efficiency_percent", efficiency * 100.0, "%")];
+    cx.sink.show(network::SPLITTER_INPUT.working(figure("network_device_w"), feed.device_w.get(), inputs));
+}
+
+/// Power at the source, and what the cable leaves of it.
+pub(super) fn network(cx: &mut Cx<'_>, feed: &NetworkFeed, class: PowerClass, loop_ohm: Ohms, left: Watts) {
+    let figure = |name| FigureId::new("opening", feed.mark.text(), name);
+    let inputs = vec![
+        Input::new("class", class.class, ""),
+        Input::new("power of the class at the device", class.device_w, "W"),
+        Input::new("power needed at the device", feed.device_w.get(), "W"),
+    ];
+    cx.sink.show(NETWORK_SOURCE.working(figure("network_source_w"), feed.source_w.get(), inputs));
+    let inputs = vec![
+        Input::new("source_power", class.source_w, "W"),
+        Input::new("source_voltage", class.source_v, "V"),
+        Input::new("length", feed.length_m.get(), "m"),
+        Input::new("loop", loop_ohm.get(), "Ω"),
+    ];
+    cx.sink.show(network::DEVICE_POWER.working(figure("network_left_w"), left.get(), inputs));
+}
+
+/// Network power of a room.
+pub(super) fn budget(cx: &mut Cx<'_>, room: &RoomId, needs: Watts, feeds: usize) {
+    let figure = FigureId::new("room", room.text(), "network_power_w");
+    cx.sink.show(NETWORK_BUDGET.working(figure, needs.get(), vec![Input::new("feeds", feeds as f64, "")]));
+}
