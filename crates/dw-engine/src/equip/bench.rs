@@ -92,13 +92,13 @@ impl<'a> Bench<'a> {
         });
         laid.min().unwrap_or(Money::ZERO)
     }
+}
 
-    /// The voltages a device works between, V; `None` when it states none.
-    pub(super) fn works_between(&self, device: &Device) -> Option<(f64, f64)> {
-        let electrical = &device.electrical;
-        let nominal = electrical.nominal.map(Volts::get);
-        let low = electrical.min.map(Volts::get).or_else(|| nominal.map(|v| v * (1.0 - NOMINAL_TOLERANCE)))?;
-        let high = electrical.max.map(Volts::get).or_else(|| nominal.map(|v| v * (1.0 + NOMINAL_TOLERANCE)))?;
-        Some((low, high))
-    }
+/// The voltages a device works between, V; `None` when it states none.
+pub(super) fn works_between(device: &Device) -> Option<(f64, f64)> {
+    let electrical = &device.electrical;
+    let nominal = electrical.nominal.map(Volts::get);
+    let low = electrical.min.map(Volts::get).or_else(|| nominal.map(|v| v * (1.0 - NOMINAL_TOLERANCE)))?;
+    let high = electrical.max.map(Volts::get).or_else(|| nominal.map(|v| v * (1.0 + NOMINAL_TOLERANCE)))?;
+    Some((low, high))
 }

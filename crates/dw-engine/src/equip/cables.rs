@@ -104,7 +104,9 @@ impl Wiring {
             pair(if self.contacts == 1 { "contact".to_owned() } else { format!("contact {number}") });
         }
         if self.driven {
-            ["release", "passage", "fault"].into_iter().for_each(|name| pair(name.to_owned()));
+            for name in ["release", "passage", "fault"] {
+                pair(name.to_owned());
+            }
         }
         if self.lock_state {
             pair("lock state".to_owned());
@@ -191,8 +193,10 @@ mod tests {
     fn a_plain_door_has_every_core_allocated() {
         let counted: Vec<(CableUse, usize)> =
             door().cables().iter().map(|need| (need.purpose, need.cores.len())).collect();
-        use CableUse as C;
-        assert_eq!(counted, [(C::Reader, 6), (C::Lock, 2), (C::Contact, 4), (C::ExitRequest, 6)]);
+        assert_eq!(
+            counted,
+            [(CableUse::Reader, 6), (CableUse::Lock, 2), (CableUse::Contact, 4), (CableUse::ExitRequest, 6)]
+        );
     }
 
     #[test]

@@ -4,7 +4,7 @@ use dw_core::{DeviceId, Money};
 use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
 use dw_job::model::{Factor, OpeningKind};
 
-use super::bench::Bench;
+use super::bench::{Bench, works_between};
 use super::cables;
 use super::exclude::{Candidate, Ground, Picked, Reason, Settled, pick};
 use super::plan::Role;
@@ -242,7 +242,7 @@ impl<'a> Site<'_, 'a> {
             match seconds.iter().filter(fits).map(|second| second.cost.total()).min() {
                 Some(least) => cost += least,
                 None => {
-                    reasons.push(Reason::hard(Ground::Control, "leaves no reader for the way out on its controllers"))
+                    reasons.push(Reason::hard(Ground::Control, "leaves no reader for the way out on its controllers"));
                 }
             }
         }
@@ -284,7 +284,7 @@ impl<'a> Site<'_, 'a> {
         let mut models = Vec::new();
         let mut nearest: Option<(u32, Reason)> = None;
         for controller in pool {
-            match serves(self.bench, self.direction, controller, checked) {
+            match serves(self.direction, controller, checked) {
                 Ok(()) => models.push(controller.id.clone()),
                 Err((stage, reason)) if nearest.as_ref().is_none_or(|best| stage > best.0) => {
                     nearest = Some((stage, reason));
@@ -308,12 +308,7 @@ fn general(bench: &Bench<'_>, models: Vec<DeviceId>) -> Vec<DeviceId> {
 }
 
 /// Whether a controller can serve a reader: interface, voltage, then what it must hold. The stage tells how near.
-fn serves(
-    bench: &Bench<'_>,
-    direction: &Direction,
-    controller: &Device,
-    checked: &Checked<'_>,
-) -> Result<(), (u32, Reason)> {
+fn serves(direction: &Direction, controller: &Device, checked: &Checked<'_>) -> Result<(), (u32, Reason)> {
     let reader = checked.device;
     if !reader.interfaces.iter().any(|interface| controller.control.interfaces.contains(interface)) {
         let speaks = reader.interfaces.iter().map(|interface| interface.word()).collect::<Vec<_>>().join(", ");
@@ -321,7 +316,7 @@ fn serves(
         let text = format!("speaks {speaks}; no controller for this opening does");
         return Err((1, Reason::hard(Ground::Control, text)));
     }
-    if let (Some((low, high)), Some((from, to))) = (bench.works_between(reader), bench.works_between(controller))
+    if let (Some((low, high)), Some((from, to))) = (works_between(reader), works_between(controller))
         && (low > to || high < from)
     {
         let text = format!("works at {low:.1} to {high:.1} V, its controllers at {from:.1} to {to:.1} V");

@@ -265,7 +265,9 @@ fn why_nothing<T>(candidates: &[Candidate<'_, T>]) -> Nothing {
         if grounds.contains(&Ground::Suits) || grounds.contains(&Ground::OtherKind) {
             continue;
         }
-        grounds.iter().for_each(|ground| count(&mut anywhere, *ground));
+        for ground in &grounds {
+            count(&mut anywhere, *ground);
+        }
         if let [only] = grounds[..] {
             count(&mut alone, only);
         }

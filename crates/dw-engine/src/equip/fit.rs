@@ -7,7 +7,7 @@ use dw_job::catalogue::{Device, DeviceKind, LockKind};
 use dw_job::model::{ExitRequest, OpeningKind};
 
 use super::action::Arrangement;
-use super::bench::Bench;
+use super::bench::{Bench, works_between};
 use super::cables::{self, Reuse, Wiring, shared_interface};
 use super::control::{self, Reading, ReadingDemand, Way, milliamps};
 use super::demand::Case;
@@ -109,7 +109,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         } else {
             (None, false)
         };
-        let inputs = self.inputs(case);
+        let inputs = Self::inputs(case);
         let peak = lock.as_ref().and_then(|lock| lock.device()).map_or(0.0, |device| lock::peak_amps(device).get());
         let demand = case.reading(register, peak, inputs.min(self.most_inputs));
         let (reading, new_reading) = self.readings.get(demand, |demand| control::choose(bench, demand));
@@ -123,7 +123,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
     }
 
     /// Inputs the opening takes: contact, exit request, tampers.
-    fn inputs(&self, case: &Case<'_>) -> u32 {
+    fn inputs(case: &Case<'_>) -> u32 {
         let surveyed = case.surveyed;
         let exit = case.locked() && has_leaf(surveyed.kind) && surveyed.exit_request != ExitRequest::None;
         u32::from(surveyed.watch_position).saturating_add(u32::from(exit)).saturating_add(surveyed.tampers)
@@ -140,7 +140,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         if holds {
             self.part(case, outfit, Part::Release { lock_ma }, Stand::Body, true);
         }
-        if let Some(part) = self.transfer(case, outfit, lock_ma) {
+        if let Some(part) = Self::transfer(case, outfit, lock_ma) {
             self.part(case, outfit, part, Stand::Rebate, false);
         }
         if surveyed.watch_position && (has_leaf(surveyed.kind) || is_vehicle(surveyed.kind)) {
@@ -149,13 +149,13 @@ impl<'s, 'a> Fitter<'s, 'a> {
         if surveyed.sounder {
             self.part(case, outfit, Part::Sounder, Stand::Body, true);
         }
-        if let Some(part) = self.splitter(outfit) {
+        if let Some(part) = Self::splitter(outfit) {
             self.part(case, outfit, part, Stand::Body, true);
         }
     }
 
     /// Power reaches the leaf for a lock on it, and wires for a switch in its handle.
-    fn transfer(&self, case: &Case<'_>, outfit: &Outfit<'a>, lock_ma: u32) -> Option<Part> {
+    fn transfer(case: &Case<'_>, outfit: &Outfit<'a>, lock_ma: u32) -> Option<Part> {
         let lock = outfit.lock_device().filter(|lock| lock.lock.on_leaf == Some(true));
         let switch = outfit.part(Role::ExitRequest).filter(|exit| exit_kind(exit) == ExitRequest::HandleSwitch);
         let cores = lock.map_or(0, |lock| 2 + 2 * u32::from(lock.lock.monitored == Some(true)))
@@ -169,9 +169,9 @@ impl<'s, 'a> Fitter<'s, 'a> {
     }
 
     /// A unit that decides by itself takes its power, and the lock's, from the network when a splitter suits both.
-    fn splitter(&self, outfit: &Outfit<'a>) -> Option<Part> {
+    fn splitter(outfit: &Outfit<'a>) -> Option<Part> {
         let unit = outfit.decides_itself()?;
-        let second = outfit.reading.second.as_ref().and_then(|second| second.device());
+        let second = outfit.reading.second.as_ref().and_then(Picked::device);
         let lock = outfit.lock_device().filter(|lock| lock.electrical.mains.is_none());
         let locks = outfit.lock_detail().map_or(1, |detail| detail.count);
         let working = |device: &Device| device.electrical.active.or(device.electrical.standby).unwrap_or(Amps::ZERO);
@@ -179,7 +179,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
             + lock.map_or(0.0, |lock| working(lock).get() * f64::from(locks));
         let powered = [Some(unit), second, lock].into_iter().flatten();
         let (mut low, mut high) = (0.0_f64, 1000.0_f64);
-        for (from, to) in powered.filter_map(|device| self.bench.works_between(device)) {
+        for (from, to) in powered.filter_map(works_between) {
             (low, high) = (low.max(from), high.min(to));
         }
         Some(Part::Splitter { load_ma: milliamps(load), low_mv: milliamps(low), high_mv: milliamps(high) })
@@ -322,8 +322,8 @@ fn wiring(case: &Case<'_>, outfit: &Outfit<'_>, control: &ControlNeed, spare: u3
         shared_interface(device, partner.as_deref().unwrap_or(&all))
     };
     let own = matches!(control, ControlNeed::OwnUnit { .. });
-    let main = outfit.reading.main.as_ref().and_then(|main| main.device()).filter(|_| !own);
-    let second = outfit.reading.second.as_ref().and_then(|second| second.device());
+    let main = outfit.reading.main.as_ref().and_then(Picked::device).filter(|_| !own);
+    let second = outfit.reading.second.as_ref().and_then(Picked::device);
     let lock = outfit.lock_device();
     let detail = outfit.lock_detail();
     let driven = lock.is_some_and(|lock| lock.electrical.mains.is_some());
@@ -338,7 +338,7 @@ fn wiring(case: &Case<'_>, outfit: &Outfit<'_>, control: &ControlNeed, spare: u3
         readers: [main, second].into_iter().flatten().map(catalogue_speaks).collect(),
         locks: if driven { 0 } else { lock.and(detail).map_or(0, |detail| detail.count) },
         driven,
-        contacts: if !contact { 0 } else { 1 + u32::from(case.surveyed.kind == OpeningKind::Pair) },
+        contacts: if contact { 1 + u32::from(case.surveyed.kind == OpeningKind::Pair) } else { 0 },
         exit,
         sounder: outfit.part(Role::Sounder).is_some(),
         lock_state: !driven && lock.is_some_and(|lock| lock.lock.monitored == Some(true)),

@@ -6,7 +6,7 @@ use dw_job::model::{
     EscapeDuty, FailMode, FrameFill, InsideHandle, Material, OpeningKind, Preparation, TransferPreparation,
 };
 
-use super::bench::Bench;
+use super::bench::{Bench, works_between};
 use super::body;
 use super::exclude::{Candidate, Ground, Picked, Reason, Settled, common, pick};
 use super::flow::Flow;
@@ -368,7 +368,7 @@ fn panic_hardware(demand: &LockDemand, device: &Device, reasons: &mut Vec<Reason
 
 /// The firm's lock voltage is preferred, not demanded: an exit device may only come for 24 V.
 fn voltage(bench: &Bench<'_>, device: &Device, reasons: &mut Vec<Reason>) {
-    let (Some(wanted), Some((low, high))) = (bench.lock_voltage, bench.works_between(device)) else { return };
+    let (Some(wanted), Some((low, high))) = (bench.lock_voltage, works_between(device)) else { return };
     if wanted.get() < low || wanted.get() > high {
         reasons.push(Reason::soft(
             Ground::Preference,

@@ -103,7 +103,7 @@ pub enum Role {
 pub struct Fitted {
     /// The device.
     pub device: DeviceId,
-    /// How many.
+    /// How many; 0 for a body that is counted at a neighbouring lane.
     pub count: u32,
     /// Its part.
     pub role: Role,

@@ -155,18 +155,14 @@ fn factors(direction: &Direction, device: &Device, pinned: bool, reasons: &mut V
     } else {
         among(direction, &fit, USUAL_ORDER).or_else(|| among(direction, &offered, USUAL_ORDER))
     };
-    match chosen {
-        Some(used) => {
-            most_at_once(device, direction.wanted(), reasons);
-            // Hands or sun alone stand in the way of what it would ask for.
-            reasons.extend(used.iter().filter_map(|factor| unfit(direction, device, *factor)));
-            used
-        }
-        None => {
-            reasons.push(short_of_factors(direction, &offered));
-            offered
-        }
-    }
+    let Some(used) = chosen else {
+        reasons.push(short_of_factors(direction, &offered));
+        return offered;
+    };
+    most_at_once(device, direction.wanted(), reasons);
+    // Hands or sun alone stand in the way of what it would ask for.
+    reasons.extend(used.iter().filter_map(|factor| unfit(direction, device, *factor)));
+    used
 }
 
 /// Demanded factors first, then the order given, until enough; `None` when they do not suffice.
@@ -301,7 +297,7 @@ fn passage(direction: &Direction, device: &Device, reasons: &mut Vec<Reason>) {
     match Flow::through(device) {
         None => reasons.push(Reason::missing("passage time")),
         Some(rate) => {
-            reasons.extend(direction.flow.too_slow(rate).map(|text| Reason::soft(Ground::Passage, SLOW, text)))
+            reasons.extend(direction.flow.too_slow(rate).map(|text| Reason::soft(Ground::Passage, SLOW, text)));
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+pub(super) use dw_core::DeviceId;
 use dw_core::{Assumption, Finding, Working};
 use dw_job::{Catalogue, Document, JOB_FILE, Job, Profile};
 
@@ -105,6 +106,21 @@ pub(super) fn run(text: &str) -> Outcome {
     Outcome { equipment, findings, workings: cx.sink.workings, assumptions: cx.sink.assumptions }
 }
 
+/// The codes that verify raises on an ordinary door after an edit to its equipment.
+pub(super) fn judged(edit: impl FnOnce(&mut Equipment)) -> Vec<&'static str> {
+    let text = format!("{SITE}\n{}\n{}", crew("0"), opening("D-1", &[]));
+    let (job, _) = Job::read(&[document(JOB_FILE, &text)]);
+    let (catalogue, _) = Catalogue::read(&[document("catalogue.toml", CATALOGUE)]);
+    let (profile, _) = Profile::read(&document("profile.toml", PROFILE));
+    let mut cx = Cx::new(&catalogue, &profile);
+    let surveyed = survey(&mut cx, &job);
+    let mut equipment = super::equip(&mut cx, &job, &surveyed);
+    edit(&mut equipment);
+    let mut cx = Cx::new(&catalogue, &profile);
+    super::verify(&mut cx, &surveyed, &equipment);
+    cx.sink.findings.iter().map(|finding| finding.code).collect()
+}
+
 /// An ordinary door as TOML; an edit replaces a field, or removes it when empty.
 pub(super) fn opening(mark: &str, edits: &[(&str, &str)]) -> String {
     let mut fields: BTreeMap<&str, &str> = BTreeMap::from([
@@ -136,6 +152,11 @@ fn crew(soiled: &str) -> String {
     format!(
         "[[group]]\nid = \"crew\"\nhead_count = 100\ngrowth_percent = 0\npassages_per_day = 4\nsoiled_percent = {soiled}\nfingers = 1\n"
     )
+}
+
+/// The site with its crew, without an opening.
+pub(super) fn site() -> String {
+    format!("{SITE}\n{}", crew("0"))
 }
 
 /// The site with more tables, and one door.

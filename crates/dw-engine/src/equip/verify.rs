@@ -1,8 +1,8 @@
 //! Judges equipment a second time, by plain reading of survey and catalogue; shares no code with the choice.
 
-use dw_core::OpeningId;
-use dw_job::catalogue::{Device, DeviceKind};
-use dw_job::model::{EscapeDuty, Exposure, FailMode, OpeningKind, ReaderPlace};
+use dw_core::{DeviceId, OpeningId};
+use dw_job::catalogue::{CableUse, Device, DeviceKind};
+use dw_job::model::{EscapeDuty, Exposure, OpeningKind, ReaderPlace};
 
 use super::plan::{ControlNeed, Equipment, Equipped, Fitted, Role};
 use super::rules::{ControlDoesNotAddUp, DeviceBreaksDemand, EquipmentOutOfStep};
@@ -111,7 +111,7 @@ fn lock(surveyed: &Surveyed, equipped: &Equipped, device: &Device) -> Vec<String
 fn mismatches(cx: &Cx<'_>, surveyed: &Surveyed, equipped: &Equipped) -> Vec<String> {
     let mut wrong = Vec::new();
     match &equipped.control {
-        ControlNeed::Ports { ports, .. } if *ports == 0 => wrong.push("wants no port on a controller".to_owned()),
+        ControlNeed::Ports { ports, models } => wrong.extend(ports_and_cables(cx, equipped, *ports, models)),
         ControlNeed::OwnUnit { unit } => {
             let there = equipped.devices.iter().any(|fitted| fitted.device == *unit);
             let decides = cx.device(unit).is_some_and(|unit| unit.kind == Some(DeviceKind::StandaloneUnit));
@@ -120,7 +120,7 @@ fn mismatches(cx: &Cx<'_>, surveyed: &Surveyed, equipped: &Equipped) -> Vec<Stri
             }
         }
         ControlNeed::None if !equipped.devices.is_empty() => wrong.push("has devices and no control".to_owned()),
-        _ => {}
+        ControlNeed::None => {}
     }
     if equipped.cables.iter().any(|cable| cable.cores.is_empty() || cable.cores.iter().any(String::is_empty)) {
         wrong.push("has a cable with a core that does nothing".to_owned());
@@ -130,13 +130,40 @@ fn mismatches(cx: &Cx<'_>, surveyed: &Surveyed, equipped: &Equipped) -> Vec<Stri
     if holds && !wants_release {
         wrong.push("holds a way of escape and no emergency release was looked for".to_owned());
     }
-    let mode_pinned_or_lock = equipped.choices.iter().any(|choice| choice.role == Role::Lock && choice.pinned);
-    if holds && equipped.fail_mode == Some(FailMode::Secure) && !mode_pinned_or_lock && surveyed.fail_mode.is_none() {
-        // A pinned fail mode is the engineer's; the choice reports it as a stop of its own.
-        let reported = cx.sink.findings.iter().any(|finding| finding.code == "EQP-005");
-        if !reported {
-            wrong.push("is fail-secure and holds a way of escape".to_owned());
+    wrong
+}
+
+/// What ports and cables do not agree on, for an opening served from a room.
+fn ports_and_cables(cx: &Cx<'_>, equipped: &Equipped, ports: u32, models: &[DeviceId]) -> Vec<String> {
+    let mut wrong = Vec::new();
+    if ports == 0 {
+        wrong.push("wants no port on a controller".to_owned());
+    }
+    let pinned = equipped.choices.iter().any(|choice| choice.pinned);
+    let readers = || equipped.devices.iter().filter(|fitted| matches!(fitted.role, Role::ReaderIn | Role::ReaderOut));
+    for controller in models.iter().filter_map(|model| cx.device(model)) {
+        if controller.control.ports.unwrap_or(0) < ports {
+            wrong.push(format!("wants {ports} ports, {} has fewer", controller.id));
         }
+        let deaf = readers().filter_map(|fitted| cx.device(&fitted.device)).find(|reader| {
+            !reader.interfaces.iter().any(|interface| controller.control.interfaces.contains(interface))
+        });
+        if let Some(reader) = deaf.filter(|_| !pinned) {
+            wrong.push(format!("{} cannot be read by {}", reader.id, controller.id));
+        }
+    }
+    let lines = equipped.cables.iter().filter(|cable| matches!(cable.purpose, CableUse::Reader | CableUse::Network));
+    let (lines, wired) = (lines.count(), readers().count());
+    if lines != wired {
+        wrong.push(format!("has {wired} readers and {lines} cables for them"));
+    }
+    let powered = equipped.devices.iter().filter(|fitted| fitted.role == Role::Lock);
+    let powered =
+        powered.filter(|fitted| cx.device(&fitted.device).is_some_and(|lock| lock.electrical.mains.is_none()));
+    let locks: u32 = powered.map(|fitted| fitted.count).sum();
+    let feeds = equipped.cables.iter().filter(|cable| cable.purpose == CableUse::Lock).count();
+    if feeds != locks as usize {
+        wrong.push(format!("has {locks} locks to power and {feeds} cables for them"));
     }
     wrong
 }

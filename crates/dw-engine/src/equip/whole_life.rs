@@ -177,12 +177,12 @@ mod tests {
     #[test]
     fn the_total_follows_the_formula() {
         let cost = WholeLife {
-            price: Money::from_cents(100_00),
-            labour: Money::from_cents(50_00),
+            price: Money::from_cents(10_000),
+            labour: Money::from_cents(5_000),
             replacements: 0.789,
-            yearly: Money::from_cents(10_00),
+            yearly: Money::from_cents(1_000),
             years: 8.53,
         };
-        assert_eq!(cost.total(), Money::from_cents(150_00 + 118_35 + 85_30));
+        assert_eq!(cost.total(), Money::from_cents(15_000 + 11_835 + 8_530));
     }
 }

@@ -23,3 +23,30 @@ rule! {
     headline(it) { format!("{}: {}", it.opening, it.text) }
     help(_it) { vec!["This is a fault of the tool, not of the job: report it".to_owned()] }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::equip::testing::*;
+
+    #[test]
+    fn a_cable_left_out_is_found() {
+        assert_eq!(judged(|equipment| drop(equipment.openings[0].cables.remove(0))), ["EQP-903"]);
+        assert_eq!(judged(|equipment| drop(equipment.openings[0].cables.remove(1))), ["EQP-903"]);
+    }
+
+    #[test]
+    fn no_port_and_a_hold_without_release_are_found() {
+        let no_port =
+            judged(|equipment| equipment.openings[0].control = ControlNeed::Ports { ports: 0, models: Vec::new() });
+        assert_eq!(no_port, ["EQP-903"]);
+        assert_eq!(judged(|equipment| equipment.openings[0].holds_escape = true), ["EQP-903"]);
+    }
+
+    #[test]
+    fn a_unit_that_is_not_there_cannot_decide() {
+        let codes = judged(|equipment| {
+            equipment.openings[0].control = ControlNeed::OwnUnit { unit: DeviceId::new("UNIT") };
+        });
+        assert_eq!(codes, ["EQP-903"]);
+    }
+}

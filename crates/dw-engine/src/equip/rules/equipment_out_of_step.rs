@@ -23,3 +23,14 @@ rule! {
     headline(it) { format!("The survey has {} openings, {} are equipped in step with it", it.surveyed, it.equipped) }
     help(_it) { vec!["This is a fault of the tool, not of the job: report it".to_owned()] }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::equip::testing::*;
+
+    #[test]
+    fn an_opening_that_was_forgotten_is_found() {
+        assert_eq!(judged(|equipment| equipment.openings.clear()), ["EQP-901"]);
+        assert!(judged(|_| {}).is_empty());
+    }
+}

@@ -26,3 +26,17 @@ rule! {
     notes(it) { super::cited(it.source.as_ref()) }
     help(_it) { vec!["Have the authority having jurisdiction agree before ordering; test each release at handover".to_owned()] }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::equip::testing::*;
+
+    #[test]
+    fn a_magnet_with_every_release_is_told_and_a_free_handle_is_not() {
+        let outcome = door(&[MAGNET_ONLY, ("escape", "\"exit\"")]);
+        assert!(outcome.the("EQP-030").headline.contains("no conflict found with the 4 conditions checked"));
+        assert!(outcome.the("EQP-030").notes.iter().any(|note| note.contains("authority having jurisdiction")));
+        assert!(!door(&[("escape", "\"exit\"")]).has("EQP-030"));
+        assert!(!door(&[MAGNET_ONLY, ("escape", "\"none\"")]).has("EQP-030"), "no part in escape");
+    }
+}
