@@ -170,10 +170,11 @@ impl Clashes<'_> {
 /// A limit of a room in words.
 pub(super) fn limit_words(survey: &Survey, site: usize, resource: Resource) -> String {
     let room = &survey.rooms[site];
-    let number = |value: Option<u32>| value.unwrap_or(0);
-    match resource {
-        Resource::Controllers => format!("{} holds at most {} controllers", room.id, number(room.max_controllers)),
-        Resource::EnclosureUnits => format!("{} has {} places for enclosures", room.id, number(room.enclosure_places)),
-        Resource::NetworkPorts => format!("{} has {} free network ports", room.id, number(room.network_ports)),
-    }
+    let (has, limit, what) = match resource {
+        Resource::Controllers => ("holds at most", room.max_controllers, "controller"),
+        Resource::EnclosureUnits => ("has room for", room.enclosure_places, "enclosure"),
+        Resource::NetworkPorts => ("has", room.network_ports, "free network port"),
+    };
+    let number = limit.unwrap_or(0);
+    format!("{} {has} {number} {what}{}", room.id, if number == 1 { "" } else { "s" })
 }

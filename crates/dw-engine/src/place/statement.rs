@@ -168,7 +168,10 @@ impl Statement {
         }
         let family = *families.entry(usable).or_insert_with_key(|usable| {
             let models = usable.iter().filter_map(|id| model(cx.device(id)?, estimate, place_units));
-            let spare_percent = survey.settings.spare_percent;
+            // Lift cars do not grow in number: their controllers need no spare ports (common practice).
+            let are_lifts =
+                usable.iter().filter_map(|id| cx.device(id)).all(|it| it.kind == Some(DeviceKind::LiftController));
+            let spare_percent = if are_lifts { 0 } else { survey.settings.spare_percent };
             self.problem.families.push(Family { models: models.collect(), spare_percent, already: Vec::new() });
             self.models.push(usable.clone());
             self.models.len() - 1

@@ -48,7 +48,7 @@ pub fn verify(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment
         }
     }
     labels(placement, &mut problems);
-    spares(survey, equipment, placement, &mut problems);
+    spares(cx, survey, equipment, placement, &mut problems);
     limits(cx, survey, equipment, placement, &mut problems);
     if placement.bound > placement.cost {
         let problem = format!("bound of {} above the cost of {}", placement.bound, placement.cost);
@@ -146,10 +146,17 @@ fn labels(placement: &Placement, problems: &mut Vec<(Place, String)>) {
     }
 }
 
-/// Spare ports by room and by set of models that may serve.
-fn spares(survey: &Survey, equipment: &Equipment, placement: &Placement, problems: &mut Vec<(Place, String)>) {
+/// Spare ports by room and by set of models that may serve; lift controllers need none.
+fn spares(
+    cx: &Cx<'_>,
+    survey: &Survey,
+    equipment: &Equipment,
+    placement: &Placement,
+    problems: &mut Vec<(Place, String)>,
+) {
     let mut used: BTreeMap<&RoomId, BTreeMap<BTreeSet<&dw_core::DeviceId>, (u64, u64)>> = BTreeMap::new();
-    for controller in &placement.controllers {
+    let is_lift = |id| cx.device(id).is_some_and(|device| device.kind == Some(DeviceKind::LiftController));
+    for controller in placement.controllers.iter().filter(|controller| !is_lift(&controller.device)) {
         let models = controller.ports.iter().flatten().find_map(|mark| match &equipment.opening(mark)?.control {
             ControlNeed::Ports { models, .. } => Some(models.iter().collect()),
             _ => None,

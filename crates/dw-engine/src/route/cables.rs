@@ -19,6 +19,8 @@ pub(super) struct Cables<'a> {
     families: Vec<String>,
     /// Rate of an hour of pulling cable.
     pub(super) hour: Money,
+    /// Price of the cheapest surge protector; nothing when the catalogue has none.
+    pub(super) protector: Money,
     known: BTreeMap<Situation, Vec<Candidate<'a>>>,
     /// Cables of the right use and family that lack a figure: device and figure.
     pub(super) lacking: BTreeSet<(DeviceId, &'static str)>,
@@ -44,6 +46,7 @@ impl<'a> Cables<'a> {
             catalogue,
             families: settings.cable_families.clone(),
             hour: fitting_rate(catalogue),
+            protector: cheapest_protector(catalogue),
             known: BTreeMap::new(),
             lacking: BTreeSet::new(),
         }
@@ -98,6 +101,10 @@ impl<'a> Cables<'a> {
         found.sort_by(|a, b| (a.metre, a.cores).cmp(&(b.metre, b.cores)).then_with(|| a.device.id.cmp(&b.device.id)));
         found
     }
+}
+
+fn cheapest_protector(catalogue: &Catalogue) -> Money {
+    catalogue.of_kind(DeviceKind::SurgeProtector).filter_map(|device| device.price).min().unwrap_or(Money::ZERO)
 }
 
 /// A measured quantity as a decimal with six places.

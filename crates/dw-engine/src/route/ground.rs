@@ -142,6 +142,12 @@ impl Ground {
         Some(Spot { plane, x: mm(x), y: mm(y), z })
     }
 
+    /// Whether two storeys lie in two different buildings.
+    pub(super) fn are_apart(&self, first: &StoreyId, second: &StoreyId) -> bool {
+        let building = |storey| self.planes.get(self.storeys.get(storey)?.0)?.building;
+        building(first).zip(building(second)).is_some_and(|(first, second)| first != second)
+    }
+
     /// The entry point of a building on one of its storeys.
     pub(super) fn entry_on(&self, building: usize, storey: (usize, i64)) -> Spot {
         let (x, y) = self.buildings[building].entry;

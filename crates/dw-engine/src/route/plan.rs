@@ -12,7 +12,8 @@ use super::LengthLimit;
 pub struct Reach {
     /// For each opening in the order of the survey: index of a room in the survey, and the length with slack.
     pub lengths: Vec<Vec<(usize, Metres)>>,
-    /// Cost of all cables of the opening to that room, price and labour with waste: one for each entry of `lengths`.
+    /// Cost of all cables of the opening to that room, price and labour with waste, and of surge protectors between
+    /// buildings: one for each entry of `lengths`.
     pub cable_costs: Vec<Vec<Money>>,
     /// For each opening: its longest cable and why.
     pub limits: Vec<LengthLimit>,

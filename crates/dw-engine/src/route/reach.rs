@@ -8,7 +8,7 @@ use dw_solve::ways::Ways;
 
 use super::cables::{Cables, is_outdoors};
 use super::existing::InWall;
-use super::ground::{length_mm, metres};
+use super::ground::{Ground, length_mm, metres};
 use super::limits::limit;
 use super::net::{Landed, Net};
 use super::rules::{OutOfReach, WayIncomplete, WaysNotConnected};
@@ -51,7 +51,7 @@ pub fn reach(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment)
     for (idx, lengths) in lengths.iter_mut().enumerate() {
         lengths.retain(|&(_, length)| length <= far[idx]);
         let opening = &survey.openings[idx];
-        let costs = wants[idx].map(|it| costs(&mut cables, &in_wall, survey, opening, it, lengths));
+        let costs = wants[idx].map(|it| costs(&mut cables, &net.ground, &in_wall, survey, opening, it, lengths));
         cable_costs.push(costs.unwrap_or_default());
     }
     Reach {
@@ -137,9 +137,11 @@ fn measure(
     lengths
 }
 
-/// Cost of all cables of an opening to each room within reach: price and labour, with waste.
+/// Cost of all cables of an opening to each room within reach: price and labour, with waste; to another building, a
+/// surge protector at both ends of each.
 fn costs(
     cables: &mut Cables<'_>,
+    ground: &Ground,
     in_wall: &InWall<'_>,
     survey: &Survey,
     opening: &Surveyed,
@@ -149,9 +151,12 @@ fn costs(
     let outdoors = is_outdoors(opening);
     let mut cost = |&(room, length): &(usize, u64)| {
         let reuses = in_wall.ends_in(&opening.mark, &survey.rooms[room].id);
+        let apart = ground.are_apart(&opening.storey, &survey.rooms[room].storey);
+        let n_protectors = if apart { u32::try_from(equipped.cables.len() * 2).unwrap_or(u32::MAX) } else { 0 };
         let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses));
         let metre: Money = bought.filter_map(|need| cables.cheapest(need, outdoors, length)).map(|it| it.metre).sum();
         metre.times_quantity(length as f64 / 1000.0 * (1.0 + survey.settings.waste_share))
+            + cables.protector * n_protectors
     };
     lengths.iter().map(&mut cost).collect()
 }

@@ -64,7 +64,7 @@ pub fn schedule(
     for (device, figure) in cables.lacking {
         cx.sink.report(&FigureMissing { device, figure });
     }
-    surge::check(cx, job, survey, equipment, routes, &runs);
+    surge::check(cx, job, survey, routes, &runs);
     let fills = fill::fills(cx, job, survey, routes, &runs);
     let purchases = purchase::purchases(cx, survey, &runs);
     CableSchedule { runs, fills, purchases }

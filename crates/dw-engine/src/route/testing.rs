@@ -8,7 +8,7 @@ use dw_core::{
 };
 use dw_job::catalogue::CableUse;
 use dw_job::model::{
-    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, Extra, HeadEndKind, Issued, Opening, OpeningKind, Pin,
+    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, HeadEndKind, Issued, Opening, OpeningKind, Pin,
     ReaderPlace, Status, Storey, UnitSystem, WorkKind,
 };
 use dw_job::{Catalogue, Document, Job, Profile};
@@ -211,11 +211,6 @@ impl Scene {
         room.bridge = Some(Bridge { from: RoomId::new(from), length_m: m(distance) });
     }
 
-    /// A device bought by number.
-    pub(crate) fn extra(&mut self, device: &str, count: u32) {
-        self.job.extras.push(Extra { device: Some(DeviceId::new(device)), count: Some(count), location: None });
-    }
-
     /// Serves an opening by hand.
     pub(crate) fn serve(&mut self, mark: &str, room: &str, length: f64) {
         self.placement.served.push(Served {
@@ -352,4 +347,38 @@ fn surveyed(mark: &OpeningId, storey: &str, x: f64, y: f64) -> Surveyed {
         peak_flow: 0,
         duties: Vec::new(),
     }
+}
+
+/// The site of an estate instance: its storeys, rooms and openings, without drawn ways.
+pub(crate) fn estate(text: &str) -> Scene {
+    let data: serde_json::Value = serde_json::from_str(text).unwrap();
+    let metres = |value: &serde_json::Value| value.as_f64().unwrap() / 10.0;
+    let storey = |it: &serde_json::Value| match it["b"].as_i64().unwrap() {
+        -1 => "OUT".to_owned(),
+        building => format!("b{building}-{}", it["l"]),
+    };
+    let mut scene = Scene::new();
+    scene.job.buildings.clear();
+    scene.job.storeys.retain(|it| it.id == StoreyId::new("OUT"));
+    for (idx, building) in data["buildings"].as_array().unwrap().iter().enumerate() {
+        let id = format!("b{idx}");
+        let [entry_x, entry_y] = [0, 1].map(|axis| Some(m(metres(&building["riser"][axis]))));
+        scene.job.buildings.push(Building { entry_x, entry_y, ..Building::new(&id) });
+        for level in 0..building["levels"].as_u64().unwrap() {
+            let (building, elevation) = (Some(BuildingId::new(&id)), Some(m(4.0 * level as f64)));
+            scene.job.storeys.push(Storey { building, elevation, ..Storey::new(&format!("{id}-{level}")) });
+        }
+    }
+    scene.survey.settings.drop_opening_m = m(3.0);
+    scene.survey.settings.drop_room_m = m(2.0);
+    scene.survey.settings.spare_percent = u32::try_from(data["rules"]["spare_percent"].as_u64().unwrap()).unwrap();
+    for room in data["rooms"].as_array().unwrap() {
+        let id = room["id"].as_str().unwrap();
+        scene.room(id, &storey(room), metres(&room["x"]), metres(&room["y"])).max_controllers = Some(8);
+    }
+    for it in data["openings"].as_array().unwrap() {
+        let ports = u32::try_from(it["ports"].as_u64().unwrap()).unwrap();
+        scene.wide(it["id"].as_str().unwrap(), &storey(it), metres(&it["x"]), metres(&it["y"]), ports);
+    }
+    scene
 }

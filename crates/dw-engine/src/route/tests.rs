@@ -136,6 +136,9 @@ fn cable_costs_count_price_labour_and_waste_of_every_cable() {
     assert_eq!(scene.reach().0.cable_costs[0], [dw_core::Money::from_cents(12_650)]);
     scene.equipment.openings[0].cables[1].existing = true;
     assert_eq!(scene.reach().0.cable_costs[0], [dw_core::Money::from_cents(8_250)]);
+    // From another building, with a protector of 40.00 at both ends of three cables.
+    scene.survey.openings[0].storey = dw_core::StoreyId::new("A0");
+    assert_eq!(scene.reach().0.cable_costs[0], [dw_core::Money::from_cents(8_250 + 6 * 4_000)]);
 }
 
 #[test]
@@ -154,4 +157,22 @@ fn cable_is_bought_in_whole_reels_and_covers_what_is_cut() {
     assert_eq!(bought, [("CC4", 160.0, None), ("CL2", 200.0, Some(2)), ("CR8", 305.0, Some(1))]);
     let labels: Vec<&str> = schedule.runs.iter().map(|run| run.label.as_str()).take(4).collect();
     assert_eq!(labels, ["D-1/1", "D-1/2", "D-1/3", "D-2/1"]);
+}
+
+/// The published instances count in decimetres; the numbers of arcs are those of the problem's description.
+#[test]
+fn the_length_rule_gives_the_arcs_of_the_estate_instances() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/data/estate");
+    for (file, arcs) in [("estate-n60-s1.json", 300), ("estate-n250-s1.json", 4135)] {
+        let Ok(text) = std::fs::read_to_string(format!("{folder}/{file}")) else {
+            println!("{file} is absent, nothing to compare with");
+            return;
+        };
+        let scene = super::testing::estate(&text);
+        let (reach, raised) = scene.reach();
+        assert_eq!((reach.lengths.iter().map(Vec::len).sum::<usize>(), raised.len()), (arcs, 0));
+        let (placement, raised) = scene.place(false);
+        assert!(raised.is_empty(), "{raised:?}");
+        assert!(placement.unserved.is_empty() && placement.gap < 0.03, "gap {}", placement.gap);
+    }
 }

@@ -12,7 +12,7 @@ rule! {
     /// An irreducible set of clashing demands, proven by trying every placement of the openings in it (J. W. Chinneck,
     /// *Feasibility and Infeasibility in Optimization*, 2008).
     /// ## Example
-    /// D-12: 4 demands clash, among them: TR-1 holds at most 1 controllers.
+    /// D-12: 4 demands clash, among them: TR-1 holds at most 1 controller.
     /// ## What to do
     /// Give up one of the demands listed.
     pub struct DemandsClash: "PLC-003" "demands-clash" Stop since "0.1" {
@@ -56,7 +56,7 @@ mod tests {
         if let [clash] = &placement.clashes[..] {
             assert_eq!(
                 clash.demands,
-                ["TR-1 holds at most 1 controllers", "D-1 must be served", "D-2 must be served", "D-3 must be served"]
+                ["TR-1 holds at most 1 controller", "D-1 must be served", "D-2 must be served", "D-3 must be served"]
                     .map(str::to_owned)
             );
         }
