@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use dw_core::{Amps, Celsius, DeviceId, EnclosureId, Hours, Metres, Volts, Watts};
-use dw_job::catalogue::Device;
 
 use super::blocks::{Group, Packer, blocks};
 use super::figures::{Figures, usable};
@@ -116,8 +115,9 @@ impl<'a> Builder<'_, 'a> {
         let charging = if plan.battery.is_some() { self.demand.charging(supply) } else { Amps::ZERO };
         let output = (plan.active_a + charging).min(supply.output.max(plan.active_a));
         plan.mains_w = heat::mains_power(supply.volts * output, efficiency);
-        let outside: Amps = plan.loads.iter().filter(|load| load.opening.is_some()).map(|load| load.active_a).sum();
-        let input = heat::mains_power(supply.volts * plan.active_a, efficiency);
+        // Heat builds up over hours, so the usual load counts, not the moment when every lock is in its hungrier state.
+        let outside: Amps = plan.loads.iter().filter(|load| load.opening.is_some()).map(|load| load.standby_a).sum();
+        let input = heat::mains_power(supply.volts * plan.standby_a, efficiency);
         plan.heat_w = Watts::new((input - supply.volts * outside).get().max(0.0));
         workings::mains(self.cx, plan, supply.volts, output, efficiency, outside);
         let Some(enclosure) = self.group.enclosure else { return };
@@ -224,17 +224,26 @@ fn check_room(cx: &mut Cx<'_>, room: &SurveyedRoom, placement: &Placement, plans
             *warm = plan.inside_c.max(*warm);
         }
     }
+    let (mut cold, mut hot) = (Vec::new(), Vec::new());
     for (id, warmest) in warmest {
-        let Some(device) = cx.device(&id) else { continue };
-        outside(cx, room, device, warmest);
+        let Some(environment) = cx.device(&id).map(|device| &device.environment) else { continue };
+        if let Some(low) = environment.temperature_min.filter(|low| room.temperature_min_c < *low) {
+            cold.push((id.clone(), room.temperature_min_c, low));
+        }
+        if let Some(high) = environment.temperature_max.filter(|high| warmest > *high) {
+            hot.push((id, warmest, high));
+        }
+    }
+    for mut devices in [cold, hot] {
+        // The device furthest outside its range speaks for the others.
+        devices.sort_by(|a, b| beyond(b).total_cmp(&beyond(a)).then_with(|| a.0.cmp(&b.0)));
+        if !devices.is_empty() {
+            cx.sink.report(&DeviceOutsideTemperature { room: room.id.clone(), devices });
+        }
     }
 }
 
-fn outside(cx: &mut Cx<'_>, room: &SurveyedRoom, device: &Device, warmest: Celsius) {
-    let (low, high) = (device.environment.temperature_min, device.environment.temperature_max);
-    let cold = low.filter(|low| room.temperature_min_c < *low).map(|low| (room.temperature_min_c, low));
-    let hot = high.filter(|high| warmest > *high).map(|high| (warmest, high));
-    for (gets, bears) in [cold, hot].into_iter().flatten() {
-        cx.sink.report(&DeviceOutsideTemperature { room: room.id.clone(), device: device.id.clone(), gets, bears });
-    }
+/// How far a device is outside its range, in kelvin.
+fn beyond((_, gets, bears): &(DeviceId, Celsius, Celsius)) -> f64 {
+    (gets.get() - bears.get()).abs()
 }

@@ -1,13 +1,327 @@
-//! The pass as a whole.
+//! The pass as a whole, and what must hold for every length, gauge, temperature and load.
 
-use dw_core::DeviceId;
+use std::collections::BTreeSet;
+
+use dw_core::{Amps, Celsius, DeviceId, FigureId, Hours, Metres, Ohms, OhmsPerMetre, OpeningId, SquareMm, Volts};
+use dw_job::Profile;
+use dw_job::model::FailMode;
+use proptest::prelude::*;
 
 use super::testing::*;
+use super::wire_tables::{Strand, gauge_resistance};
+use super::{battery, power, voltage, wire};
+use crate::calc;
+use crate::equip::ControlNeed;
+
+fn id(text: &str) -> DeviceId {
+    DeviceId::new(text)
+}
 
 #[test]
-fn placeholder_for_compile() {
+fn a_plain_door_gets_the_least_dear_supply_battery_and_cable_that_suffice() {
+    let (plan, found) = site().check();
+    assert_eq!(codes(&found), [""; 0]);
+    let [enclosure] = &plan.enclosures[..] else { panic!("one enclosure") };
+    assert_eq!(enclosure.supply, Some(id("supply-5")));
+    assert_eq!((enclosure.battery.clone(), enclosure.batteries), (Some(id("battery-7")), 1));
+    // 0.2 controller + 0.08 reader + 0.4 lock released 36 x 5 s in the hour.
+    assert!((enclosure.standby_a.get() - (0.2 + 0.08 + 0.4 * 0.05)).abs() < 1e-12);
+    assert!((enclosure.active_a.get() - (0.3 + 0.1 + 0.4)).abs() < 1e-12);
+    assert!((enclosure.peak_a.get() - (0.8 + 0.2)).abs() < 1e-12);
+    // Plain charge 0.3 x 4 + 0.8 x 5/60; the alarm runs above the rate of a battery that small, standby does too.
+    assert!(enclosure.needed_ah.get() > (1.2 + 0.8 / 12.0) * 1.1 / 0.8 * 1.056);
+    assert!(enclosure.standby_h >= Hours::new(4.0));
+    let [lock] = &plan.locks[..] else { panic!("one lock") };
+    assert_eq!((lock.cable.clone(), lock.parallel), (Some(id("cable-thin")), 1));
+    assert!((lock.loop_ohm.get() - 2.0 * 20.0 * 0.026).abs() < 1e-12);
+    assert!((lock.at_end_v.get() - (10.5 - 0.6 * 1.04)).abs() < 1e-12);
+    assert!((lock.at_mains_v.get() - (13.8 - 0.6 * 1.04)).abs() < 1e-12);
+}
+
+#[test]
+fn a_fail_safe_lock_is_held_all_through_standby() {
     let mut site = site();
+    site.equipped("D-1").fail_mode = Some(FailMode::Safe);
+    let held = site.check().0.enclosures[0].standby_a;
+    assert!((held.get() - (0.2 + 0.08 + 0.3)).abs() < 1e-12);
+    site.device("lock").electrical.standby = Some(Amps::ZERO);
+    let held = site.check().0.enclosures[0].standby_a;
+    assert!((held.get() - (0.2 + 0.08 + 0.4)).abs() < 1e-12, "held by its working current");
+}
+
+#[test]
+fn a_longer_run_gets_a_thicker_cable_and_then_two_conductors_in_parallel() {
+    let mut site = site();
+    let mut chosen = |metres: f64| {
+        site.length("D-1", metres);
+        let lock = site.check().0.locks.remove(0);
+        (lock.cable.map(|cable| cable.to_string()), lock.parallel)
+    };
+    let cable = |name: &str| Some(name.to_owned());
+    assert_eq!(chosen(25.0), (cable("cable-thin"), 1));
+    assert_eq!(chosen(60.0), (cable("cable-thick"), 1));
+    assert_eq!(chosen(120.0), (cable("cable-thick"), 2));
+    assert_eq!(chosen(250.0), (None, 2));
+}
+
+#[test]
+fn an_opening_outdoors_gets_a_cable_for_outdoors() {
+    let mut site = site();
+    site.opening("D-1").exposure = vec![dw_job::model::Exposure::Outdoors];
+    assert_eq!(site.check().0.locks[0].cable, Some(id("cable-thick")));
+}
+
+#[test]
+fn a_cable_in_the_wall_serves_with_its_own_gauge_and_length() {
+    let mut site = site();
+    site.equipped("D-1").cables[0].existing = true;
+    let old = &mut site.opening("D-1").existing_cable;
+    (old.area, old.length) = (Some(SquareMm::new(1.0)), Some(Metres::new(30.0)));
     let (plan, found) = site.check();
     assert_eq!(codes(&found), [""; 0]);
-    assert_eq!(plan.enclosures[0].supply, Some(DeviceId::new("supply-5")));
+    let lock = &plan.locks[0];
+    assert_eq!((lock.cable.clone(), lock.length_m), (None, Metres::new(30.0)));
+    assert!((lock.loop_ohm.get() - 2.0 * 30.0 * 0.0195).abs() < 1e-12, "IEC 60228 class 5, 1 mm²");
+    site.opening("D-1").existing_cable.length = Some(Metres::new(100.0));
+    let (_, found) = site.check();
+    assert_eq!(codes(&found), ["POW-003"]);
+    assert!(found[0].notes[0].contains("the cable in the wall would reach"), "{:?}", found[0].notes);
+}
+
+#[test]
+fn locks_of_another_voltage_are_fed_apart_and_each_enclosure_has_one_voltage() {
+    let mut site = site();
+    site.add_opening("D-2");
+    site.device("ctrl").electrical.max = Some(Volts::new(15.0));
+    site.equipped("D-2").devices[1].device = id("lock-24");
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    let seen: Vec<_> =
+        plan.enclosures.iter().map(|one| (one.nominal_v.get(), one.units.len(), one.batteries)).collect();
+    assert_eq!(seen, [(12.0, 0, 1), (24.0, 1, 2)]);
+    assert_eq!(plan.locks[1].enclosure, Some(plan.enclosures[1].id.clone()));
+    assert!(plan.locks[1].at_end_v.get() > 20.0, "two blocks in series end at 21 V");
+}
+
+#[test]
+fn a_controller_that_takes_both_voltages_goes_where_its_locks_are() {
+    let mut site = site();
+    site.equipped("D-1").devices[1].device = id("lock-24");
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    assert_eq!((plan.enclosures.len(), plan.enclosures[0].nominal_v), (1, Volts::new(24.0)));
+    assert_eq!(plan.enclosures[0].supply, Some(id("supply-24")));
+}
+
+#[test]
+fn a_kit_brings_its_own_enclosure_and_supply_and_gets_its_battery() {
+    let mut site = site();
+    site.placement.controllers[0].device = id("kit");
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    let enclosure = &plan.enclosures[0];
+    assert_eq!((enclosure.enclosure.clone(), enclosure.supply.clone()), (Some(id("kit")), Some(id("kit"))));
+    assert_eq!(enclosure.battery, Some(id("battery-7")));
+    site.device("kit").supply.output = Some(Amps::new(0.9));
+    let (_, found) = site.check();
+    assert_eq!(codes(&found), ["POW-009"]);
+    assert!(found[0].headline.contains("the supply in kit"), "{}", found[0].headline);
+}
+
+#[test]
+fn a_unit_without_splitter_hangs_on_the_supply_of_its_room_with_its_lock() {
+    let mut site = site();
+    site.split("splitter", &[("unit", 1), ("lock", 1)]);
+    site.equipped("D-1").devices.retain(|fitted| fitted.role != crate::equip::Role::Splitter);
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    assert_eq!(plan.enclosures[0].units, [OpeningId::new("D-1")]);
+    assert!(
+        (plan.locks[0].current_a.get() - (0.3 + 0.4 + 0.2)).abs() < 1e-12,
+        "unit, lock and its inrush share the run"
+    );
+    assert_eq!(plan.locks[0].needs_v, Volts::new(10.0), "the unit needs more than the lock");
+}
+
+#[test]
+fn a_lock_behind_a_splitter_is_fed_at_the_door() {
+    let mut site = site();
+    site.split("splitter", &[("unit", 1), ("lock", 1)]);
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    assert_eq!(plan.locks[0].enclosure, None);
+    assert!(plan.locks[0].length_m < Metres::new(10.0));
+    assert!(plan.locks[0].at_mains_v < Volts::new(12.0));
+}
+
+#[test]
+fn many_controllers_share_enclosures_within_places_and_supplies() {
+    let mut site = site();
+    for number in 2..=5 {
+        let mut controller = site.placement.controllers[0].clone();
+        controller.label = format!("TR-1/C{number}");
+        controller.number = number;
+        controller.ports = vec![None; 4];
+        site.placement.controllers.push(controller);
+    }
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    let sizes: Vec<usize> = plan.enclosures.iter().map(|one| one.controllers.len()).collect();
+    assert_eq!(sizes, [2, 2, 1], "four places, two for each controller");
+    let all: BTreeSet<usize> = plan.enclosures.iter().flat_map(|one| one.controllers.iter().copied()).collect();
+    assert_eq!(all.len(), 5);
+}
+
+#[test]
+fn a_battery_without_standby_is_not_bought() {
+    let mut site = site();
+    site.job.policy.power.standby = Some(Hours::ZERO);
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    assert_eq!((plan.enclosures[0].battery.clone(), plan.enclosures[0].batteries), (None, 0));
+    assert_eq!(plan.locks[0].at_end_v, plan.locks[0].at_mains_v);
+}
+
+#[test]
+fn every_figure_of_the_plan_has_its_working() {
+    let mut site = site();
+    let profile = Profile::default();
+    let survey = crate::survey::survey(&mut crate::Cx::new(&site.catalogue, &profile), &site.job);
+    let mut cx = crate::Cx::new(&site.catalogue, &profile);
+    power(&mut cx, &site.job, &survey, &site.equipment, &site.placement, &site.routes);
+    let shown: BTreeSet<String> = cx.sink.workings.iter().map(|working| working.figure.to_string()).collect();
+    let enclosure = [
+        "standby_a",
+        "active_a",
+        "peak_a",
+        "needed_ah",
+        "fitted_ah",
+        "standby_h",
+        "recharge_h",
+        "heat_w",
+        "mains_w",
+        "inside_c",
+    ];
+    let lock = ["loop_ohm", "lock_mains_v", "lock_end_v", "lock_needs_v", "lock_current_a"];
+    let wanted = enclosure.iter().map(|name| FigureId::new("enclosure", "TR-1/E1", name));
+    for figure in wanted.chain(lock.iter().map(|name| FigureId::new("opening", "D-1", name))) {
+        assert!(shown.contains(figure.path()), "{figure}");
+    }
+    site.network_unit(12.0);
+    let mut cx = crate::Cx::new(&site.catalogue, &profile);
+    power(&mut cx, &site.job, &survey, &site.equipment, &site.placement, &site.routes);
+    let shown: BTreeSet<String> = cx.sink.workings.iter().map(|working| working.figure.to_string()).collect();
+    assert!(shown.contains("opening/D-1/network_source_w") && shown.contains("room/TR-1/network_power_w"), "{shown:?}");
+}
+
+#[test]
+fn absurd_figures_count_as_missing_and_nothing_overflows() {
+    let mut site = site();
+    let huge = f64::MAX;
+    site.device("lock").electrical.inrush = Amps::try_new(huge);
+    site.device("reader").electrical.standby = Amps::try_new(-huge);
+    site.device("reader").electrical.active = Amps::try_new(huge);
+    site.device("supply-5").supply.output = Amps::try_new(huge);
+    site.device("supply-10").supply.output_voltage = Volts::try_new(-huge);
+    site.device("battery-7").battery.capacity = dw_core::AmpHours::try_new(1e-300);
+    site.device("cable-thin").cable.resistance = OhmsPerMetre::try_new(huge);
+    site.device("box").size.width = Metres::try_new(huge);
+    site.length("D-1", huge);
+    site.equipped("D-1").devices[0].count = u32::MAX;
+    site.equipped("D-1").control = ControlNeed::Ports { ports: u32::MAX, models: Vec::new() };
+    site.job.policy.power.standby = Hours::try_new(huge);
+    let (_, found) = site.check();
+    assert!(codes(&found).contains(&"POW-001"), "{:?}", codes(&found));
+}
+
+fn amps() -> impl Strategy<Value = f64> {
+    (1_u32..20_000).prop_map(|milli| f64::from(milli) / 1000.0)
+}
+
+fn metres() -> impl Strategy<Value = f64> {
+    (1_u32..50_000).prop_map(|centi| f64::from(centi) / 100.0)
+}
+
+proptest! {
+    #[test]
+    fn a_longer_cable_never_loses_less(a in metres(), b in metres(), awg in 10_u32..=26, current in amps()) {
+        let (short, long) = (a.min(b), a.max(b));
+        let (resistance, _) = gauge_resistance(awg, Strand::Stranded, Celsius::new(75.0));
+        let lost = |metres| voltage::drop(
+            Amps::new(current),
+            voltage::loop_resistance(resistance, Metres::new(metres), 1, Ohms::ZERO),
+        );
+        prop_assert!(lost(long) >= lost(short));
+    }
+
+    #[test]
+    fn a_thicker_conductor_never_loses_more(a in 0_u32..=40, b in 0_u32..=40, t in -20.0_f64..90.0, solid: bool) {
+        let strand = if solid { Strand::Solid } else { Strand::Stranded };
+        let of = |awg| gauge_resistance(awg, strand, Celsius::new(t)).0;
+        prop_assert!(of(a.min(b)) <= of(a.max(b)), "{a} and {b} AWG at {t} °C");
+    }
+
+    #[test]
+    fn a_hotter_conductor_never_resists_less(a in -40.0_f64..125.0, b in -40.0_f64..125.0, awg in 0_u32..=40) {
+        let of = |t| gauge_resistance(awg, Strand::Stranded, Celsius::new(t)).0;
+        prop_assert!(of(a.max(b)) >= of(a.min(b)));
+    }
+
+    #[test]
+    fn more_standby_never_asks_for_a_smaller_battery(
+        load in amps(), alarm in amps(), a in 0.1_f64..100.0, b in 0.1_f64..100.0, n in 1.0_f64..1.6,
+    ) {
+        let of = |hours| battery::rate_capacity(
+            (Amps::new(load), Hours::new(hours)), (Amps::new(alarm), Hours::new(0.25)), Hours::new(20.0), n,
+        );
+        prop_assert!(of(a.max(b)).get() >= of(a.min(b)).get() * (1.0 - 1e-9));
+    }
+
+    #[test]
+    fn a_battery_of_the_size_asked_for_lasts_and_a_smaller_one_does_not(
+        load in amps(), alarm in amps(), hours in 0.5_f64..48.0, n in 1.0_f64..1.6,
+    ) {
+        let (rated, time) = (Hours::new(20.0), Hours::new(hours));
+        let size = battery::rate_capacity((Amps::new(load), time), (Amps::new(alarm), Hours::new(0.25)), rated, n);
+        let used = |capacity| {
+            let lasts = |amps| battery::runtime(capacity, rated, Amps::new(amps), n).unwrap().get();
+            hours / lasts(load) + 0.25 / lasts(alarm)
+        };
+        prop_assert!((used(size) - 1.0).abs() < 1e-6, "{}", used(size));
+        prop_assert!(used(size * 0.99) > 1.0);
+    }
+
+    #[test]
+    fn metric_and_us_inputs_agree(feet in 1_u32..5000, milliamps in 1_u32..5000, awg in 10_u32..=26, f in 0_u32..200) {
+        let us = format!("length_ft={feet};current_ma={milliamps};awg={awg};temperature_f={f}");
+        let (m, a, c) = (f64::from(feet) * 0.3048, f64::from(milliamps) / 1000.0, (f64::from(f) - 32.0) / 1.8);
+        let metric = format!("length_m={m};current_a={a};awg={awg};temperature_c={c}");
+        let of = |line: &str| match calc::run_line("voltage-drop", line).unwrap().value {
+            dw_core::InputValue::Number(number) => number,
+            dw_core::InputValue::Text(text) => panic!("{text}"),
+        };
+        prop_assert!((of(&us) - of(&metric)).abs() <= 1e-9 * of(&us).max(1.0));
+    }
+
+    #[test]
+    fn gauge_and_area_of_the_same_copper_agree(awg in 10_u32..=26, t in -20.0_f64..90.0) {
+        let area = wire::awg_area(awg);
+        let by_area = wire::solid_resistance(area, 1.0, Celsius::new(t));
+        let (by_gauge, _) = gauge_resistance(awg, Strand::Solid, Celsius::new(t));
+        prop_assert!((by_area.get() - by_gauge.get()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_plan_of_any_load_and_length_passes_its_judge(
+        length in metres(), active in amps(), inrush in amps(), standby in 0_u32..30, safe: bool,
+    ) {
+        let mut site = site();
+        site.length("D-1", length);
+        site.device("lock").electrical.active = Some(Amps::new(active));
+        site.device("lock").electrical.inrush = Some(Amps::new(inrush));
+        site.job.policy.power.standby = Some(Hours::new(f64::from(standby)));
+        site.equipped("D-1").fail_mode = Some(if safe { FailMode::Safe } else { FailMode::Secure });
+        let (_, found) = site.check();
+        prop_assert!(codes(&found).iter().all(|code| *code < "POW-900"), "{:?}", found);
+    }
 }

@@ -54,8 +54,8 @@ const MAINS: Formula = Formula {
 const HEAT: Formula = Formula {
     title: "Heat left in the room",
     unit: "W",
-    formula: "heat = active * voltage / efficiency - outside * voltage",
-    source: "Conservation of energy: what goes in and is not delivered outside the room",
+    formula: "heat = standby_a * voltage / efficiency - outside * voltage",
+    source: "Conservation of energy: what goes in and is not delivered outside the room, at the usual load",
 };
 const INSIDE: Formula = Formula {
     title: "Temperature inside the enclosure at the room's highest",
@@ -152,7 +152,7 @@ pub(super) fn mains(
         vec![output, Input::new("voltage", voltage.get(), "V"), Input::new("efficiency", efficiency, "")]
     };
     show(cx, plan, "mains_w", &MAINS, plan.mains_w.get(), ends(Input::new("output_a", output.get(), "A")));
-    let mut inputs = ends(Input::new("active", plan.active_a.get(), "A"));
+    let mut inputs = ends(Input::new("standby_a", plan.standby_a.get(), "A"));
     inputs.push(Input::new("outside", outside.get(), "A"));
     show(cx, plan, "heat_w", &HEAT, plan.heat_w.get(), inputs);
 }

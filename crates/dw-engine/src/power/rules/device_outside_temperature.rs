@@ -16,17 +16,20 @@ rule! {
     pub struct DeviceOutsideTemperature: "POW-015" "device-outside-temperature" Fix since "0.1" {
         /// The room.
         pub room: RoomId,
-        /// The device.
-        pub device: DeviceId,
-        /// Temperature it gets.
-        pub gets: Celsius,
-        /// Temperature it bears.
-        pub bears: Celsius,
+        /// Devices with the temperature each gets and bears, the one furthest outside first.
+        pub devices: Vec<(DeviceId, Celsius, Celsius)>,
     }
-    place(it) { Place::of(&it.room).field(if it.gets > it.bears { "temperature_max" } else { "temperature_min" }) }
-    headline(it) { format!("{}: {} gets {:.0}, it bears {:.0}", it.room, it.device, it.gets, it.bears) }
+    place(it) { Place::of(&it.room).field(if it.devices.iter().any(|(_, gets, bears)| gets > bears) { "temperature_max" } else { "temperature_min" }) }
+    headline(it) { match &it.devices[..] {
+            [(device, gets, bears)] => format!("{}: {device} gets {gets:.0}, it bears {bears:.0}", it.room),
+            [(device, gets, bears), others @ ..] => {
+                format!("{}: {device} gets {gets:.0}, it bears {bears:.0}; {} more likewise", it.room, others.len())
+            }
+            [] => format!("{}: no device", it.room),
+        } }
+    notes(it) { it.devices.iter().skip(1).map(|(device, gets, bears)| format!("{device} gets {gets:.0}, it bears {bears:.0}")).collect() }
     help(_it) { vec!["Use a larger enclosure, or cool or heat the room".to_owned(), "Choose a device made for that temperature".to_owned()] }
-    related(it) { vec![Place::of(&it.device)] }
+    related(it) { it.devices.iter().map(|row| Place::of(&row.0)).collect() }
 }
 
 #[cfg(test)]
@@ -42,6 +45,9 @@ mod tests {
         site.device("ctrl").environment.temperature_min = Some(dw_core::Celsius::new(20.0));
         assert_eq!(codes(&site.check().1), [""; 0]);
         site.device("ctrl").environment.temperature_min = Some(dw_core::Celsius::new(21.0));
-        assert_eq!(codes(&site.check().1), ["POW-015"]);
+        site.device("supply-5").environment.temperature_min = Some(dw_core::Celsius::new(25.0));
+        let (_, found) = site.check();
+        assert_eq!(codes(&found), ["POW-015"]);
+        assert_eq!(found[0].headline, "TR-1: supply-5 gets 20 °C, it bears 25 °C; 1 more likewise");
     }
 }
