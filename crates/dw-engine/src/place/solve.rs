@@ -1,9 +1,9 @@
 //! Solves a stated placement, with what was issued nailed down, and counts what the result costs.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
-use dw_solve::location::{Effort, Level, Outcome, solve};
+use dw_solve::location::{Effort, Level, Outcome, Problem, solve};
 
 use super::keep::Kept;
 use super::seat::{Unit, seat};
@@ -11,6 +11,9 @@ use super::statement::Statement;
 
 /// Rooms whose issued seats are let go, one after another, before everything is planned anew.
 const MAX_RELEASES: usize = 4;
+
+/// Openings tried as the one to give up, so that a clash never takes minutes.
+const MAX_TRIES: usize = 60;
 
 /// A seated plan.
 #[derive(Debug)]
@@ -33,7 +36,7 @@ pub(super) struct Solution {
 pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Option<usize>]>) -> Solution {
     let mut n_released = 0;
     loop {
-        let outcome = run(&kept.nailed(statement), start);
+        let outcome = serve_most(&kept.nailed(statement), start);
         let units = seat(statement, kept, &outcome.plan);
         let over = over_limit(statement, &outcome.plan.assignment, &units);
         // A plan with nothing nailed down keeps every limit by itself.
@@ -48,9 +51,48 @@ pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Optio
     }
 }
 
-fn run(problem: &dw_solve::location::Problem, start: Option<&[Option<usize>]>) -> Outcome {
-    let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(Level::Normal) };
+/// Solves a problem with so much effort.
+pub(super) fn run(problem: &Problem, level: Level, start: Option<&[Option<usize>]>) -> Outcome {
+    let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(level) };
     solve(problem, &effort, &mut |_| ControlFlow::Continue(()))
+}
+
+/// The best plan found; where several openings stay unserved, the one in whose place most others can be served is given
+/// up instead, and the rest is planned, and its bound found, without those given up.
+fn serve_most(problem: &Problem, start: Option<&[Option<usize>]>) -> Outcome {
+    let whole = run(problem, Level::Normal, start);
+    if whole.unserved.is_empty() {
+        return whole;
+    }
+    let mut given_up = whole.unserved.clone();
+    let mut assignment = whole.plan.assignment.clone();
+    let mut n_tries = 0;
+    while given_up.len() > 1 {
+        let sites: BTreeSet<usize> =
+            given_up.iter().flat_map(|&it| &problem.customers[it].arcs).map(|arc| arc.site).collect();
+        let here = |customer: &usize| assignment[*customer].is_some_and(|site| sites.contains(&site));
+        let blockers: Vec<usize> = (0..assignment.len()).filter(here).collect();
+        let better = blockers.into_iter().find_map(|blocker| {
+            n_tries += 1;
+            let tried =
+                (n_tries <= MAX_TRIES).then(|| run(&without(problem, &[blocker]), Level::Quick, Some(&assignment)))?;
+            (tried.unserved.len() < given_up.len()).then_some(tried)
+        });
+        let Some(better) = better else { break };
+        given_up = better.unserved;
+        assignment = better.plan.assignment;
+    }
+    let rest = run(&without(problem, &given_up), Level::Normal, Some(&assignment));
+    if rest.unserved.len() <= given_up.len() { rest } else { whole }
+}
+
+/// The problem with some customers that nobody can serve.
+fn without(problem: &Problem, customers: &[usize]) -> Problem {
+    let mut rest = problem.clone();
+    for &customer in customers {
+        rest.customers[customer].arcs.clear();
+    }
+    rest
 }
 
 fn finish(statement: &Statement, kept: &Kept, outcome: Outcome, units: Vec<Unit>) -> Solution {
@@ -85,20 +127,30 @@ fn counts(units: &[Unit]) -> BTreeMap<(usize, usize, usize), u32> {
     counts
 }
 
-/// The first room whose controllers and units take more of something than there is.
-fn over_limit(statement: &Statement, assignment: &[Option<usize>], units: &[Unit]) -> Option<usize> {
-    let sites = &statement.problem.sites;
-    let mut taken: Vec<Vec<i64>> = sites.iter().map(|site| vec![0; site.limits.len()]).collect();
-    let mut take = |site: usize, uses: &[i64]| {
-        taken[site].iter_mut().zip(uses).for_each(|(taken, uses)| *taken += uses);
+/// What controllers and units take of each resource, by site.
+pub(super) fn taken(
+    statement: &Statement,
+    assignment: &[Option<usize>],
+    models: impl Iterator<Item = ((usize, usize, usize), u32)>,
+) -> Vec<Vec<i64>> {
+    let mut taken: Vec<Vec<i64>> = statement.problem.sites.iter().map(|site| vec![0; site.limits.len()]).collect();
+    let mut take = |site: usize, uses: &[i64], count: i64| {
+        taken[site].iter_mut().zip(uses).for_each(|(taken, uses)| *taken += uses * count);
     };
-    for unit in units {
-        take(unit.site, &statement.problem.families[unit.family].models[unit.model].uses);
+    for ((site, family, model), count) in models {
+        take(site, &statement.problem.families[family].models[model].uses, i64::from(count));
     }
     for (customer, site) in assignment.iter().enumerate() {
         if let Some(site) = *site {
-            take(site, &statement.problem.customers[customer].uses);
+            take(site, &statement.problem.customers[customer].uses, 1);
         }
     }
-    (0..sites.len()).find(|&site| taken[site].iter().zip(&sites[site].limits).any(|(taken, limit)| taken > limit))
+    taken
+}
+
+/// The first room whose controllers and units take more of something than there is.
+fn over_limit(statement: &Statement, assignment: &[Option<usize>], units: &[Unit]) -> Option<usize> {
+    let taken = taken(statement, assignment, counts(units).into_iter());
+    let limits = statement.problem.sites.iter().map(|site| &site.limits);
+    taken.iter().zip(limits).position(|(taken, limits)| taken.iter().zip(limits).any(|(taken, limit)| taken > limit))
 }

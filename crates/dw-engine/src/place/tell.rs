@@ -7,8 +7,9 @@ use dw_core::Money;
 use super::Clash;
 use super::clash::limit_words;
 use super::keep::Kept;
+use super::limits::PriceOfLimits;
 use super::rules::{
-    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, StayingPutCosts,
+    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, RoomLimitCosts, StayingPutCosts,
 };
 use super::solve::Solution;
 use super::statement::{RESOURCES, Statement, Why};
@@ -93,6 +94,16 @@ pub(super) fn of_revision(
     }
     if let Some(more) = staying_put.filter(|more| more.cents() > solution.cost / WORTH_A_NOTE) {
         cx.sink.report(&StayingPutCosts { more, openings: kept.sites.len() });
+    }
+}
+
+/// Limits of rooms that make the plan dearer.
+pub(super) fn of_limits(cx: &mut Cx<'_>, survey: &Survey, solution: &Solution, price: Option<PriceOfLimits>) {
+    if let Some(price) = price.filter(|price| price.less.cents() > solution.cost / WORTH_A_NOTE) {
+        let mut rooms: Vec<_> = price.broken.iter().map(|it| survey.rooms[it.0].id.clone()).collect();
+        rooms.dedup();
+        let limits = price.broken.iter().map(|it| limit_words(survey, it.0, it.1)).collect();
+        cx.sink.report(&RoomLimitCosts { rooms, limits, more: price.less });
     }
 }
 

@@ -162,3 +162,20 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn one_opening_is_given_up_rather_than_two() {
+    // One controller may stand in the room; a finger door would take it alone, two card doors share one.
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0).max_controllers = Some(1);
+    scene.opening("D-1", "S0", 1.0, 0.0);
+    let finger = vec![DeviceId::new("F2")];
+    scene.equipment.openings[0].control = ControlNeed::Ports { ports: 1, models: finger };
+    for (mark, x) in [("D-2", 60.0), ("D-3", 70.0), ("D-4", 80.0)] {
+        scene.opening(mark, "S0", x, 0.0);
+    }
+    let (placement, raised) = scene.place(false);
+    assert_eq!(raised, ["PLC-003"]);
+    assert_eq!(placement.unserved, [dw_core::OpeningId::new("D-1")]);
+    assert!(placement.gap < 1e-9, "the bound is that of the openings served");
+}

@@ -94,13 +94,18 @@ impl<'a> Cables<'a> {
                     device,
                     cores: has as usize,
                     metre: price + Money::new(labour),
-                    longest: cable.max_length.map_or(u64::MAX, length_mm),
+                    longest: cable.max_length.filter(|_| carries_signal(purpose)).map_or(u64::MAX, length_mm),
                 });
             }
         }
         found.sort_by(|a, b| (a.metre, a.cores).cmp(&(b.metre, b.cores)).then_with(|| a.device.id.cmp(&b.device.id)));
         found
     }
+}
+
+/// Whether the longest run of a cable counts: contacts and locks are direct current, which only its resistance limits.
+fn carries_signal(purpose: CableUse) -> bool {
+    matches!(purpose, CableUse::Reader | CableUse::Network | CableUse::Composite)
 }
 
 fn cheapest_protector(catalogue: &Catalogue) -> Money {

@@ -172,7 +172,7 @@ fn the_length_rule_gives_the_arcs_of_the_estate_instances() {
         let (reach, raised) = scene.reach();
         assert_eq!((reach.lengths.iter().map(Vec::len).sum::<usize>(), raised.len()), (arcs, 0));
         let (placement, raised) = scene.place(false);
-        assert!(raised.is_empty(), "{raised:?}");
+        assert!(raised.iter().all(|code| *code == "PLC-008"), "{raised:?}");
         assert!(placement.unserved.is_empty() && placement.gap < 0.03, "gap {}", placement.gap);
     }
 }

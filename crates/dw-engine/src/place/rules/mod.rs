@@ -9,6 +9,7 @@ mod pin_out_of_reach;
 mod placement_broken;
 mod ports_too_few;
 mod room_full;
+mod room_limit_costs;
 mod staying_put_costs;
 
 pub use demands_clash::DemandsClash;
@@ -18,6 +19,7 @@ pub use pin_out_of_reach::PinOutOfReach;
 pub use placement_broken::PlacementBroken;
 pub use ports_too_few::PortsTooFew;
 pub use room_full::RoomFull;
+pub use room_limit_costs::RoomLimitCosts;
 pub use staying_put_costs::StayingPutCosts;
 
 /// Every rule of the pass.
@@ -29,5 +31,6 @@ pub const RULES: &[RuleInfo] = &[
     StayingPutCosts::INFO,
     FigureMissing::INFO,
     PortsTooFew::INFO,
+    RoomLimitCosts::INFO,
     PlacementBroken::INFO,
 ];
