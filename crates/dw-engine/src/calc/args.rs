@@ -1,6 +1,7 @@
 //! What a calculator is asked: inputs described, read from `key=value`, handed over in SI units.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{
     AmpHours, Amps, Celsius, FigureId, Hours, Input, InputValue, Metres, Minutes, Ohms, OhmsPerMetre, Seconds,
@@ -136,6 +137,10 @@ enum Value {
 pub struct Args {
     calculator: &'static Calculator,
     values: BTreeMap<&'static str, Value>,
+    /// Inputs given, not defaults.
+    given: BTreeSet<&'static str>,
+    /// Inputs the calculation has read: only these are shown, and one given in vain is an error.
+    used: RefCell<BTreeSet<&'static str>>,
     answer_in: Option<String>,
 }
 
@@ -177,7 +182,13 @@ impl Args {
         calculator: &'static Calculator,
         pairs: impl IntoIterator<Item = &'a str>,
     ) -> Result<Self, CalcError> {
-        let mut args = Self { calculator, values: BTreeMap::new(), answer_in: None };
+        let mut args = Self {
+            calculator,
+            values: BTreeMap::new(),
+            given: BTreeSet::new(),
+            used: RefCell::default(),
+            answer_in: None,
+        };
         for pair in pairs.into_iter().map(str::trim).filter(|pair| !pair.is_empty()) {
             let Some((key, value)) = pair.split_once('=') else {
                 let example = calculator.inputs.first().map(|input| format!("{}=...", input.keys()[0]));
@@ -186,6 +197,7 @@ impl Args {
             };
             args.take(&key.trim().to_lowercase().replace('-', "_"), value.trim())?;
         }
+        args.given = args.values.keys().copied().collect();
         for input in calculator.inputs {
             match input.need {
                 _ if args.values.contains_key(input.name) => {}
@@ -268,9 +280,15 @@ impl Args {
         CalcError::Missing { calculator: self.calculator.name, key: input.keys().join(" or "), about: input.about }
     }
 
+    fn read_value(&self, name: &str) -> Option<&Value> {
+        let (name, value) = self.values.get_key_value(name)?;
+        self.used.borrow_mut().insert(name);
+        Some(value)
+    }
+
     /// The input with this name, if given.
     pub fn find<T: Measured>(&self, name: &str) -> Option<T> {
-        match self.values.get(name)? {
+        match self.read_value(name)? {
             Value::Number(number) => T::from_si(*number),
             Value::Text(_) => None,
         }
@@ -297,7 +315,7 @@ impl Args {
     /// # Errors
     /// When it was not given.
     pub fn text(&self, name: &str) -> Result<&str, CalcError> {
-        match self.values.get(name) {
+        match self.read_value(name) {
             Some(Value::Text(text)) => Ok(text),
             _ => Err(self.absent(name)),
         }
@@ -359,17 +377,23 @@ impl Args {
             .collect()
     }
 
-    /// The answer with its formula, the inputs as given, and what was looked up on the way.
+    /// The answer with its formula, the inputs it was worked out from, and what was looked up on the way.
     ///
     /// # Errors
-    /// When the number is not finite, or cannot be had in the unit asked for.
+    /// When the number is not finite, cannot be had in the unit asked for, or an input was given in vain.
     pub fn answer_with(
         &self,
         formula: &Formula,
         value: impl Into<InputValue>,
         found: Vec<Input>,
     ) -> Result<Working, CalcError> {
-        let given = self.calculator.inputs.iter().filter_map(|input| {
+        let used = self.used.borrow();
+        if let Some(idle) =
+            self.calculator.inputs.iter().find(|input| self.given.contains(input.name) && !used.contains(input.name))
+        {
+            return Err(CalcError::NotUsed { key: idle.keys().remove(0), about: idle.about });
+        }
+        let given = self.calculator.inputs.iter().filter(|input| used.contains(input.name)).filter_map(|input| {
             let value = match self.values.get(input.name)? {
                 Value::Number(number) => InputValue::Number(*number),
                 Value::Text(text) => InputValue::Text(text.clone()),

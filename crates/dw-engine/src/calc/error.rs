@@ -83,6 +83,14 @@ pub enum CalcError {
         /// How many were given.
         given: String,
     },
+    /// An input that has no part in the answer because of the others.
+    #[error("{key} ({about}) has no part in this answer; leave it out, or leave out what stands in for it")]
+    NotUsed {
+        /// The key.
+        key: String,
+        /// What it is.
+        about: &'static str,
+    },
     /// The question has no answer.
     #[error("there is no answer: {why}; {remedy}")]
     NoAnswer {

@@ -151,10 +151,19 @@ mod tests {
         assert!(missing.contains("voltage-drop needs current_a or current_ma"), "{missing}");
         let both = refused("voltage-drop", "length_m=30;current_a=1;awg=18;area_mm2=1");
         assert!(both.contains("give exactly one of"), "{both}");
+        let idle = refused("voltage-drop", "length_m=30;current_a=1;resistance_ohm_per_km=20;temperature_c=40");
+        assert!(idle.contains("temperature_c (temperature of the conductor) has no part"), "{idle}");
         let pair = refused("voltage-drop", "length_m");
         assert!(pair.contains("is not key=value"), "{pair}");
         let unit = refused("voltage-drop", "length_m=30;current_a=1;awg=18;answer=furlong");
         assert!(unit.contains("answer = \"furlong\""), "{unit}");
+    }
+
+    #[test]
+    fn only_inputs_that_had_a_part_in_the_answer_are_shown() {
+        let working = run_line("voltage-drop", "length_m=30;current_a=1;resistance_ohm_per_km=20").unwrap();
+        let names: Vec<&str> = working.inputs.iter().map(|input| input.name).collect();
+        assert_eq!(names, ["length", "current", "resistance", "parallel", "transfer"]);
     }
 
     #[test]
