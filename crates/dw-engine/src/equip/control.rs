@@ -1,5 +1,7 @@
 //! Who decides: ports on a controller in a room, or a unit at the opening.
 
+use std::sync::Arc;
+
 use dw_core::{DeviceId, Money};
 use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
 use dw_job::model::{Factor, OpeningKind};
@@ -102,11 +104,11 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
         outward.map(|direction| check_all(bench, direction, kept_second.as_ref().map(|id| (id, demand.adapt)), None));
     let site = Site { bench, demand, pool: &pool, direction: main_direction };
     let candidates = mains.into_iter().map(|checked| site.candidate(checked, seconds.as_deref())).collect();
-    let main = pick(role, candidates, demand.reader.as_ref());
+    let main = read(role, candidates, demand.reader.as_ref());
     let second = outward.zip(seconds).zip(main.chosen.as_ref()).map(|((direction, seconds), chosen)| {
         let out_site = Site { bench, demand, pool: &pool, direction };
         let candidates = seconds.into_iter().map(|checked| out_site.beside(checked, chosen)).collect();
-        pick(Role::ReaderOut, candidates, demand.reader_out.as_ref())
+        read(Role::ReaderOut, candidates, demand.reader_out.as_ref())
     });
     let models = match (&main.chosen, second.as_ref().and_then(|picked| picked.chosen.as_ref())) {
         (_, Some(Candidate { detail: ReadingDetail { way: Way::Ports(models), .. }, .. }))
@@ -117,6 +119,19 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
         (None, _) => models(),
     };
     Reading { main: Some(main), second, models, controller_breaks, output_short }
+}
+
+/// Picks a reader and notes what it asks for.
+fn read<'a>(
+    role: Role,
+    candidates: Vec<Candidate<'a, ReadingDetail>>,
+    settled: Option<&Settled>,
+) -> Picked<'a, ReadingDetail> {
+    let mut picked = pick(role, candidates, settled);
+    if let Some(chosen) = &picked.chosen {
+        Arc::make_mut(&mut picked.choice).factors.clone_from(&chosen.detail.used);
+    }
+    picked
 }
 
 /// Controllers that could serve the opening whatever its reader; only the pinned one when one is pinned.

@@ -148,8 +148,16 @@ impl<T> Candidate<'_, T> {
         (self.excluded(), self.rank(), self.whole_life(), self.device.id.clone())
     }
 
+    /// What speaks against it, as far as it matters: a lock for other openings need not say more, and a device that
+    /// is excluded need not say where it would have ranked.
     fn objection(&self) -> String {
-        self.reasons.iter().map(|reason| reason.text.as_str()).collect::<Vec<_>>().join("; ")
+        let elsewhere = |reason: &&Reason| matches!(reason.ground, Ground::OtherKind | Ground::Suits);
+        if let Some(reason) = self.reasons.iter().find(elsewhere) {
+            return reason.text.clone();
+        }
+        let excluded = self.excluded();
+        let telling = self.reasons.iter().filter(|reason| reason.excludes() || !excluded);
+        telling.map(|reason| reason.text.as_str()).collect::<Vec<_>>().join("; ")
     }
 }
 
@@ -234,7 +242,7 @@ fn describe<'a, T: Clone>(
     let others = || candidates.iter().enumerate().filter(|(idx, _)| Some(*idx) != position).map(|(_, other)| other);
     let behind = |other: &Candidate<'_, T>| other.excluded() || best_rank.is_none_or(|rank| other.rank() > rank);
     let runner_up = others()
-        .find(|other| !behind(other))
+        .find(|other| !other.excluded())
         .map(|other| RunnerUp { device: other.device.id.clone(), whole_life: other.whole_life() });
     let mut excluded: Vec<Exclusion> = others()
         .filter(|other| behind(other))
@@ -248,6 +256,7 @@ fn describe<'a, T: Clone>(
         pinned,
         runner_up,
         excluded,
+        factors: Vec::new(),
     };
     (choice, chosen)
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use dw_core::{DeviceId, Money, OpeningId};
 use dw_job::catalogue::CableUse;
-use dw_job::model::FailMode;
+use dw_job::model::{Factor, FailMode};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -146,8 +146,10 @@ pub struct Choice {
     pub pinned: bool,
     /// The next best device and its whole-life cost.
     pub runner_up: Option<RunnerUp>,
-    /// Devices that were excluded, each with its reason.
+    /// Devices that were excluded or rank behind, each with its reason.
     pub excluded: Vec<Exclusion>,
+    /// Factors a reader asks for here; empty for other parts.
+    pub factors: Vec<Factor>,
 }
 
 /// The next best device.
