@@ -4,7 +4,11 @@
 //! would compute carries a reason instead of a calculator. The table that a run prints is the one in
 //! `docs/calculations/power.md`.
 
-#![allow(clippy::unwrap_used, reason = "a case that cannot be read fails its test")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "it reads cases and a page; one that cannot be read fails its test"
+)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
@@ -82,32 +86,37 @@ fn agrees(case: &Case, working: &Working) -> bool {
     same_unit(&case.unit, working.unit) && (value - expected).abs() <= allowed(expected, &case.tolerance)
 }
 
+/// The row of the printed table.
+fn row(case: &Case, answer: &str) -> String {
+    let calculator =
+        if case.calculator.is_empty() { format!("skipped: {}", case.skipped_because) } else { case.calculator.clone() };
+    let Case { id, expected, unit, tolerance, source, .. } = case;
+    format!("| {id} | {calculator} | {expected} | {answer} | {unit} | {tolerance} | {source} |")
+}
+
 #[test]
-fn every_published_electrical_case_is_met_by_a_calculator() {
+fn every_published_electrical_case_is_met_by_a_calculator_and_stands_on_the_page() {
+    let page = std::fs::read_to_string(root().join("docs/calculations/power.md")).unwrap();
     let mut failed = Vec::new();
     println!("| case | calculator | expected | answer | unit | tolerance | source |");
     println!("| --- | --- | ---: | ---: | --- | ---: | --- |");
     for case in cases() {
         if case.calculator.is_empty() {
             assert!(!case.skipped_because.is_empty(), "{} has neither calculator nor reason", case.id);
-            println!(
-                "| {} | skipped: {} | {} | | {} | | {} |",
-                case.id, case.skipped_because, case.expected, case.unit, case.source
-            );
+            println!("{}", row(&case, ""));
             continue;
         }
         match calc::run_line(&case.calculator, &case.inputs) {
             Ok(working) => {
-                println!(
-                    "| {} | {} | {} | {} | {} | {} | {} |",
-                    case.id, case.calculator, case.expected, working.value, case.unit, case.tolerance, case.source
-                );
+                let row = row(&case, &working.value.to_string());
+                println!("{row}");
                 assert!(!working.source.is_empty() && !working.formula.is_empty(), "{}", case.id);
                 if !agrees(&case, &working) {
-                    failed.push(format!(
-                        "{}: {} {}, expected {} {}",
-                        case.id, working.value, working.unit, case.expected, case.unit
-                    ));
+                    let (got, unit) = (&working.value, working.unit);
+                    failed.push(format!("{}: {got} {unit}, expected {} {}", case.id, case.expected, case.unit));
+                }
+                if !page.contains(&row) {
+                    failed.push(format!("{}: docs/calculations/power.md does not show this row: {row}", case.id));
                 }
             }
             Err(error) => failed.push(format!("{}: {error}", case.id)),
