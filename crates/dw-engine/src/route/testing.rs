@@ -330,6 +330,7 @@ fn surveyed(mark: &OpeningId, storey: &str, x: f64, y: f64) -> Surveyed {
         demanded: Vec::new(),
         refused: Vec::new(),
         exposure: Vec::new(),
+        handing: None,
         reader_place: ReaderPlace::WallBox,
         reader_width_m: None,
         picture: false,

@@ -11,7 +11,7 @@ rule! {
     /// ## Basis
     /// IEC 62305-4 on lines that enter a structure (*from memory*). The local code and a licensed person decide.
     /// ## Example
-    /// D-40: 4 copper cables of 61.0 m run to TR-1 in another building.
+    /// D-40: 4 copper cables, each of 61.0 m to TR-1 in another building.
     /// ## What to do
     /// See that both ends of each cable get a surge protector and a short way to earth, or use a controller in the same
     /// building with a link that is not of copper.
@@ -27,7 +27,9 @@ rule! {
     }
     place(it) { Place::of(&it.opening) }
     headline(it) {
-        format!("{}: {} copper cables of {:.1} run to {} in another building", it.opening, it.cables, it.length, it.room)
+        let cables = if it.cables == 1 { "1 copper cable of" } else { "copper cables, each of" };
+        let count = if it.cables == 1 { String::new() } else { format!("{} ", it.cables) };
+        format!("{}: {count}{cables} {:.1} to {} in another building", it.opening, it.length, it.room)
     }
     notes(it) { vec![format!("{} cable ends want a surge protector; placement counts its price", it.cables * 2)] }
     help(_it) {
