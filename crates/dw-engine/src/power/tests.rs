@@ -215,6 +215,24 @@ fn every_figure_of_the_plan_has_its_working() {
 }
 
 #[test]
+fn a_lock_of_unknown_voltage_is_told_as_a_missing_figure_and_nothing_more() {
+    let mut site = site();
+    site.device("lock").electrical.nominal = None;
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), ["POW-001"]);
+    assert_eq!(plan.locks, []);
+}
+
+#[test]
+fn a_lock_without_any_cable_for_it_is_left_to_the_cable_schedule() {
+    let mut site = site();
+    site.catalogue.devices.remove(&id("cable-thick"));
+    site.opening("D-1").exposure = vec![dw_job::model::Exposure::Outdoors];
+    let (plan, found) = site.check();
+    assert_eq!((codes(&found), plan.locks), (Vec::new(), Vec::new()));
+}
+
+#[test]
 fn absurd_figures_count_as_missing_and_nothing_overflows() {
     let mut site = site();
     let huge = f64::MAX;

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use dw_core::{Amps, Celsius, Id, Metres, OhmsPerMetre, OpeningId, Place, Volts};
-use dw_job::catalogue::{Device, DeviceKind};
+use dw_job::catalogue::{CableUse, Device, DeviceKind};
 
 use super::plan::{EnclosurePlan, LockFeed, NetworkFeed, PowerPlan};
 use super::rules::{BatteryFallsShort, LoadsNotBalanced, LockVoltageDiffers, NetworkFeedDiffers};
@@ -58,7 +58,21 @@ fn lasting(device: &Device) -> Option<f64> {
     }
 }
 
+/// Whether a device is an electric lock that takes a known voltage from a supply.
+fn draws_as_lock(device: &Device) -> bool {
+    device.kind == Some(DeviceKind::Lock)
+        && lasting(device).is_some()
+        && device.electrical.nominal.is_some_and(|volts| volts > Volts::ZERO)
+}
+
 impl Judge<'_> {
+    /// Whether the policy allows a cable for lock power.
+    fn allows(&self, cable: &Device) -> bool {
+        let families = &self.survey.settings.cable_families;
+        let family = families.is_empty() || cable.cable.family.as_ref().is_some_and(|family| families.contains(family));
+        family && cable.cable.uses.contains(&CableUse::Lock)
+    }
+
     /// Every device that draws current is in exactly one enclosure, or behind a splitter; every lock there has a feed.
     fn everything_counted_once(&self, cx: &mut Cx<'_>) {
         let mut counted: BTreeMap<(&OpeningId, &str), f64> = BTreeMap::new();
@@ -81,7 +95,10 @@ impl Judge<'_> {
             for fitted in
                 equipped.devices.iter().filter(|one| !matches!(one.role, Role::Splitter | Role::PowerTransfer))
             {
-                let each = cx.device(&fitted.device).and_then(lasting);
+                let device = cx.device(&fitted.device);
+                // A lock of unknown voltage hangs on no supply and was told as a missing figure.
+                let device = device.filter(|device| device.kind != Some(DeviceKind::Lock) || draws_as_lock(device));
+                let each = device.and_then(lasting);
                 if let Some(each) = each {
                     *wanted.entry(fitted.device.text()).or_default() += each * f64::from(fitted.count.min(1000));
                 }
@@ -93,16 +110,11 @@ impl Judge<'_> {
                     cx.sink.report(&LoadsNotBalanced { place: Place::of(&equipped.mark), what });
                 }
             }
-            let lock = equipped.in_role(Role::Lock).filter(|lock| {
-                let device = cx.device(&lock.device);
-                device.is_some_and(|device| {
-                    device.kind == Some(DeviceKind::Lock)
-                        && lasting(device).is_some()
-                        && device.electrical.nominal.is_some()
-                })
-            });
+            let lock = equipped.in_role(Role::Lock).filter(|lock| cx.device(&lock.device).is_some_and(draws_as_lock));
             let fed = self.plan.locks.binary_search_by(|feed| feed.mark.cmp(&equipped.mark)).is_ok();
-            let cables = cx.catalogue.of_kind(DeviceKind::Cable).next().is_some();
+            // Where no cable for lock power may lie outdoors the cable schedule says so.
+            let mut cables = cx.catalogue.of_kind(DeviceKind::Cable);
+            let cables = cables.any(|cable| cable.cable.outdoor == Some(true) && self.allows(cable));
             if let Some(lock) = lock.filter(|lock| !fed && cables && !on_plan(lock.device.text())) {
                 let what = format!("{} has no feed", lock.device);
                 cx.sink.report(&LoadsNotBalanced { place: Place::of(&equipped.mark), what });
