@@ -41,10 +41,14 @@ pub(super) fn settle(job: &Job, catalogue: &Catalogue, mut sink: Sink) -> Said {
 
 /// Points of openings and rooms on their plans.
 fn points(job: &Job) -> BTreeMap<(&str, &str), Point> {
-    let point = |storey: &Option<_>, x: Option<_>, y: Option<_>| Some(Point { storey: storey.clone()?, x_m: x?, y_m: y? });
-    let openings =
-        job.openings.iter().filter_map(|o| Some((("opening", dw_core::Id::text(&o.mark)), point(&o.storey, o.x, o.y)?)));
-    let rooms = job.rooms.iter().filter_map(|r| Some((("room", dw_core::Id::text(&r.id)), point(&r.storey, r.x, r.y)?)));
+    let point =
+        |storey: &Option<_>, x: Option<_>, y: Option<_>| Some(Point { storey: storey.clone()?, x_m: x?, y_m: y? });
+    let openings = job
+        .openings
+        .iter()
+        .filter_map(|o| Some((("opening", dw_core::Id::text(&o.mark)), point(&o.storey, o.x, o.y)?)));
+    let rooms =
+        job.rooms.iter().filter_map(|r| Some((("room", dw_core::Id::text(&r.id)), point(&r.storey, r.x, r.y)?)));
     openings.chain(rooms).collect()
 }
 

@@ -1,12 +1,14 @@
 //! `design(job, catalogue, profile)`: runs the passes in order, judges each, and joins what they have to say.
 
 mod findings;
+mod legend;
 mod plan;
 pub mod rules;
 
 use dw_core::Sink;
 use dw_job::{Catalogue, Job, Profile};
 
+pub use legend::{DoorFacts, Legend};
 pub use plan::*;
 
 use crate::{Cx, capacity, equip, place, power, price, route, survey};
@@ -60,9 +62,10 @@ pub fn design(
     let mut sink = read;
     sink.append(cx.sink);
     let said = findings::settle(job, catalogue, sink);
-    Design {
+    let mut design = Design {
         format: DESIGN_FORMAT,
         heading: DesignHeading::of(job, catalogue, profile),
+        legend: Legend::default(),
         survey,
         equipment,
         placement,
@@ -75,5 +78,7 @@ pub fn design(
         accepted: said.accepted,
         assumptions: said.assumptions,
         workings: said.workings,
-    }
+    };
+    design.legend = Legend::of(job, catalogue, &design);
+    design
 }

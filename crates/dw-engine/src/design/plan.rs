@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value as Json;
 
+use super::Legend;
 use crate::capacity::CapacityPlan;
 use crate::equip::Equipment;
 use crate::place::Placement;
@@ -24,6 +25,8 @@ pub struct Design {
     pub format: u32,
     /// What it is a design of.
     pub heading: DesignHeading,
+    /// Names and facts beside the results.
+    pub legend: Legend,
     /// Openings, rooms and policy, complete.
     pub survey: Survey,
     /// Devices at every opening, and why.
