@@ -10,7 +10,7 @@ rule! {
     /// ## Basis
     /// The maker's data sheet.
     /// ## Example
-    /// DW-R6 outdoors: its ingress code is not stated.
+    /// A steel reader outdoors: its ingress code is not stated.
     /// ## What to do
     /// Ask the maker and fill in the catalogue, or refuse the device.
     pub struct DeviceFigureMissing: "EQP-019" "device-figure-missing" Fix since "0.1" {
