@@ -12,8 +12,9 @@ use super::statement::Statement;
 /// Rooms whose issued seats are let go, one after another, before everything is planned anew.
 const MAX_RELEASES: usize = 4;
 
-/// Openings tried as the one to give up, so that a clash never takes minutes.
+/// Openings tried as the one to give up, and the size of a site up to which that is done: a clash never takes minutes.
 const MAX_TRIES: usize = 60;
+const MAX_TRIED: usize = 300;
 
 /// A seated plan.
 #[derive(Debug)]
@@ -67,7 +68,7 @@ fn serve_most(problem: &Problem, start: Option<&[Option<usize>]>) -> Outcome {
     let mut given_up = whole.unserved.clone();
     let mut assignment = whole.plan.assignment.clone();
     let mut n_tries = 0;
-    while given_up.len() > 1 {
+    while given_up.len() > 1 && assignment.len() <= MAX_TRIED {
         let sites: BTreeSet<usize> =
             given_up.iter().flat_map(|&it| &problem.customers[it].arcs).map(|arc| arc.site).collect();
         let here = |customer: &usize| assignment[*customer].is_some_and(|site| sites.contains(&site));

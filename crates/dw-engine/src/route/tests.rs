@@ -161,6 +161,7 @@ fn cable_is_bought_in_whole_reels_and_covers_what_is_cut() {
 
 /// The published instances count in decimetres; the numbers of arcs are those of the problem's description.
 #[test]
+#[expect(clippy::disallowed_methods, reason = "a test reads the instances where they are present")]
 fn the_length_rule_gives_the_arcs_of_the_estate_instances() {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/data/estate");
     for (file, arcs) in [("estate-n60-s1.json", 300), ("estate-n250-s1.json", 4135)] {
