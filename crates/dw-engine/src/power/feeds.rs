@@ -12,7 +12,7 @@ use super::figures::{Figures, usable};
 use super::loads::{self, OpeningLoads};
 use super::plan::{EnclosurePlan, LockFeed};
 use super::rules::{
-    Class2Exceeded, LockUnderVoltageAtEnd, LockUnderVoltageOnMains, LockWindowAboveEnd, OutputOverloaded,
+    LockUnderVoltageAtEnd, LockUnderVoltageOnMains, LockWindowAboveEnd, OutputOverloaded, PowerLimitExceeded,
     TransferCoresTooFew, TransferTooResistive,
 };
 use super::{limits, voltage, wire_tables, workings};
@@ -386,7 +386,7 @@ impl<'a> One<'_, 'a> {
         let highest = lock.draw.active + lock.draw.excess;
         if let Some(limit) = limits::class_2_current(output.mains, true, false).filter(|limit| highest > *limit) {
             let (opening, voltage) = (feed.mark.clone(), output.mains);
-            self.cx.sink.report(&Class2Exceeded { opening, current: highest, limit, voltage });
+            self.cx.sink.report(&PowerLimitExceeded { opening, current: highest, limit, voltage });
         }
         let controller = self.given.placement.of(&feed.mark).and_then(|served| served.controller);
         let Some(controller) = controller.filter(|index| plan.controllers.contains(index)) else { return };

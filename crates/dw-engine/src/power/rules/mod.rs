@@ -4,7 +4,6 @@ use dw_core::{Rule, RuleInfo};
 
 mod battery_falls_short;
 mod battery_too_cold;
-mod class_2_exceeded;
 mod device_figure_missing;
 mod device_outside_temperature;
 mod enclosure_places_short;
@@ -22,6 +21,7 @@ mod no_battery_fits;
 mod no_enclosure_fits;
 mod no_supply_fits;
 mod output_overloaded;
+mod power_limit_exceeded;
 mod recharge_too_slow;
 mod splitter_inrush;
 mod splitter_overloaded;
@@ -31,7 +31,6 @@ mod transfer_too_resistive;
 
 pub use battery_falls_short::BatteryFallsShort;
 pub use battery_too_cold::BatteryTooCold;
-pub use class_2_exceeded::Class2Exceeded;
 pub use device_figure_missing::DeviceFigureMissing;
 pub use device_outside_temperature::DeviceOutsideTemperature;
 pub use enclosure_places_short::EnclosurePlacesShort;
@@ -49,6 +48,7 @@ pub use no_battery_fits::NoBatteryFits;
 pub use no_enclosure_fits::NoEnclosureFits;
 pub use no_supply_fits::NoSupplyFits;
 pub use output_overloaded::OutputOverloaded;
+pub use power_limit_exceeded::PowerLimitExceeded;
 pub use recharge_too_slow::RechargeTooSlow;
 pub use splitter_inrush::SplitterInrush;
 pub use splitter_overloaded::SplitterOverloaded;
@@ -75,7 +75,7 @@ pub const RULES: &[RuleInfo] = &[
     NetworkPowerShort::INFO,
     NetworkBudgetExceeded::INFO,
     DeviceOutsideTemperature::INFO,
-    Class2Exceeded::INFO,
+    PowerLimitExceeded::INFO,
     OutputOverloaded::INFO,
     BatteryTooCold::INFO,
     NoEnclosureFits::INFO,

@@ -1,4 +1,4 @@
-//! POW-016 class-2-exceeded.
+//! POW-016 power-limit-exceeded.
 
 use dw_core::{Amps, OpeningId, Place, Volts, rule};
 
@@ -13,7 +13,7 @@ rule! {
     /// A latch retraction device that takes 12 A on switching, at 27.6 V: the limit is 3.62 A.
     /// ## What to do
     /// Wire that output as the local code asks of circuits that are not power-limited; a licensed person decides.
-    pub struct Class2Exceeded: "POW-016" "class-2-exceeded" Note since "0.1" {
+    pub struct PowerLimitExceeded: "POW-016" "power-limit-exceeded" Note since "0.1" {
         /// The opening.
         pub opening: OpeningId,
         /// Highest current.
