@@ -87,6 +87,8 @@ pub enum Block {
     Table(Table),
     /// Something that must not be overlooked.
     Caution(String),
+    /// What follows begins a new page.
+    NewPage,
 }
 
 /// A label with its value.

@@ -37,7 +37,8 @@ pub fn write_xlsx(binder: &Binder) -> Result<Vec<u8>, Error> {
 
 fn properties(block: &TitleBlock) -> Result<DocProperties, Error> {
     // Without a date the library would write the time of day, and no two files would be alike.
-    let midnight = block.issue_date.map_or_else(|| ExcelDateTime::from_timestamp(0).map_err(Error::from), date_value)?;
+    let midnight =
+        block.issue_date.map_or_else(|| ExcelDateTime::from_timestamp(0).map_err(Error::from), date_value)?;
     Ok(DocProperties::new()
         .set_title(shortened(&block.job_title, 255))
         .set_author(shortened(&block.prepared_by, 255))

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{DeviceId, OpeningId, StoreyId};
-use dw_job::model::{Handing, Material};
+use dw_job::model::Material;
 use dw_job::{Catalogue, Job};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,15 +17,13 @@ pub struct Legend {
     pub devices: BTreeMap<DeviceId, String>,
     /// Names of storeys.
     pub storeys: BTreeMap<StoreyId, String>,
-    /// Doors as surveyed, by mark; an opening of which nothing is known is missing.
+    /// What doors are made of, by mark; an opening of which nothing is known is missing.
     pub doors: BTreeMap<OpeningId, DoorFacts>,
 }
 
-/// A door as surveyed; `None` where the survey does not say.
+/// What a door is made of; `None` where the survey does not say.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DoorFacts {
-    /// Hand, seen from outside the room it secures.
-    pub handing: Option<Handing>,
     /// Leaf material.
     pub leaf: Option<Material>,
     /// Frame material.
@@ -42,8 +40,8 @@ impl Legend {
         let named = |storey: &dw_job::model::Storey| Some((storey.id.clone(), storey.name.clone()?));
         let door = |opening: &dw_job::model::Opening| {
             let door = &opening.door;
-            let facts = DoorFacts { handing: door.handing, leaf: door.leaf, frame: door.frame };
-            let known = facts.handing.is_some() || facts.leaf.is_some() || facts.frame.is_some();
+            let facts = DoorFacts { leaf: door.leaf, frame: door.frame };
+            let known = facts.leaf.is_some() || facts.frame.is_some();
             known.then(|| (opening.mark.clone(), facts))
         };
         Self {

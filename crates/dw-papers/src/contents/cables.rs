@@ -71,14 +71,15 @@ pub(super) fn cable(run: &CableRun) -> Cell {
     }
 }
 
-/// Cores by number, neighbours that do the same together: "1 supply +, 2 supply -, 3-4 spare".
+/// Cores by number, neighbours that do the same together, no line ending within one: "1 supply +, 2 supply -, 3-4 spare".
 pub(super) fn cores(cores: &[String]) -> String {
     let mut texts = Vec::new();
     let mut idx = 0;
     while let Some(name) = cores.get(idx) {
         let alike = cores[idx..].iter().take_while(|core| *core == name).count();
         let (first, last) = (idx + 1, idx + alike);
-        texts.push(if alike == 1 { format!("{first} {name}") } else { format!("{first}–{last} {name}") });
+        let numbers = if alike == 1 { first.to_string() } else { format!("{first}–{last}") };
+        texts.push(format!("{numbers} {name}").replace(' ', "\u{a0}"));
         idx = last;
     }
     texts.join(", ")
@@ -144,8 +145,8 @@ fn purchases(view: &View<'_>) -> Table {
         field(Column::number("Reels", "", 0.8), |cable: &&CablePurchase| {
             cable.reels.map_or_else(Cell::empty, Cell::count)
         }),
-        field(Column::number("More than cut", "%", 1.0), |cable: &&CablePurchase| {
-            known(cable.bought_m.ratio(cable.cut_m), |ratio| percent(ratio - 1.0, 0))
+        field(view.units.length_column("Left over", 1.0), |cable: &&CablePurchase| {
+            view.units.length(cable.bought_m - cable.cut_m, 0)
         }),
     ];
     table("cable-purchases", "Cable to buy", &fields, &view.design.cables.purchases.iter().collect::<Vec<_>>())
@@ -158,7 +159,7 @@ mod tests {
     #[test]
     fn cores_that_do_the_same_are_named_once() {
         let names = ["supply +", "supply -", "spare", "spare", "spare"].map(str::to_owned);
-        assert_eq!(cores(&names), "1 supply +, 2 supply -, 3–5 spare");
+        assert_eq!(cores(&names), "1\u{a0}supply\u{a0}+, 2\u{a0}supply\u{a0}-, 3–5\u{a0}spare");
         assert_eq!(cores(&[]), "");
     }
 }

@@ -15,6 +15,9 @@ use super::view::{View, shown};
 use super::words;
 use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Table};
 
+/// Beyond a year without its network nobody counts the days of a log any more.
+const DAYS_SHOWN: f64 = 365.0;
+
 /// One port of one controller.
 struct Port<'a> {
     controller: &'a PlacedController,
@@ -27,16 +30,16 @@ struct Port<'a> {
 /// The controller sheets.
 pub(super) fn paper(view: &View<'_>) -> Paper {
     let mut blocks = vec![Block::Table(rooms(view))];
-    for (idx, controller) in view.design.placement.controllers.iter().enumerate() {
-        blocks.extend(sheet(view, idx, controller));
-    }
     let units = units(view);
     if !units.rows.is_empty() {
-        blocks.push(Block::Heading("Units that decide by themselves".to_owned()));
         blocks.push(Block::Table(units));
     }
     blocks.push(Block::Table(stores(view)));
     blocks.extend(view.cautions());
+    for (idx, controller) in view.design.placement.controllers.iter().enumerate() {
+        blocks.push(Block::NewPage);
+        blocks.extend(sheet(view, idx, controller));
+    }
     Paper {
         id: "controller-sheets".to_owned(),
         title: "Controller sheets".to_owned(),
@@ -68,8 +71,12 @@ fn rooms(view: &View<'_>) -> Table {
         field(Column::text("Name", 3.0), |room: &&SurveyedRoom| Cell::text(&room.name)),
         field(Column::number("Controllers", "", 1.0), move |room: &&SurveyedRoom| count(controllers(room).count())),
         field(Column::number("Ports", "", 1.0), move |room: &&SurveyedRoom| count(all(room))),
-        field(Column::number("Used", "", 1.0), move |room: &&SurveyedRoom| count(used(room))),
-        field(Column::number("Spare", "", 1.0), move |room: &&SurveyedRoom| count(all(room) - used(room))),
+        field(Column::number("Used", "", 1.0), move |room: &&SurveyedRoom| {
+            shown(count(used(room)), "room", room.id.text(), "ports_used")
+        }),
+        field(Column::number("Spare", "", 1.0), move |room: &&SurveyedRoom| {
+            shown(count(all(room) - used(room)), "room", room.id.text(), "ports_spare")
+        }),
         field(Column::number("Enclosures", "", 1.0), |room: &&SurveyedRoom| {
             count(view.design.power.enclosures.iter().filter(|enclosure| enclosure.room == room.id).count())
         }),
@@ -198,7 +205,7 @@ fn units(view: &View<'_>) -> Table {
         field(Column::text("Lock or drive", 1.2), |e: &&Equipped| devices(e, &[Role::Lock])),
         field(Column::text("Fed by", 1.2), |e: &&Equipped| devices(e, &[Role::Splitter])),
     ];
-    table("own-units", "Units at openings", &fields, &openings)
+    table("own-units", "Units that decide by themselves", &fields, &openings)
 }
 
 /// What every controller and unit has to hold.
@@ -219,10 +226,15 @@ fn stores(view: &View<'_>) -> Table {
         }),
         field(Column::number("Limit", "", 1.0), |row: &(&Holder, &Store)| known(row.1.limit, Cell::count)),
         field(Column::number("Events kept without network", "days", 1.2), |row: &(&Holder, &Store)| {
-            figure(row.0, known(row.0.offline_days, |days| Cell::number(days, 0)), "offline_days")
+            figure(row.0, known(row.0.offline_days, days), "offline_days")
         }),
     ];
     table("capacities", "What is stored where", &fields, &rows)
+}
+
+/// Days, as far as they mean anything.
+fn days(days: f64) -> Cell {
+    if days > DAYS_SHOWN { Cell::text(format!("over {DAYS_SHOWN}")) } else { Cell::number(days, 0) }
 }
 
 /// A figure of a controller, or of the unit at an opening.

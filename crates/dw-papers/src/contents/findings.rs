@@ -3,7 +3,7 @@
 use dw_core::{Assumption, Finding, Place, Severity, natural_cmp};
 use dw_engine::design::Accepted;
 
-use super::rows::{Field, field, grouped, table};
+use super::rows::{field, grouped, table};
 use super::view::View;
 use super::words::count;
 use crate::model::{Block, Cell, Column, Orientation, Paper, Table};
@@ -39,7 +39,7 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
 
 /// Findings, accepted findings, assumptions.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
-    vec![findings(view), accepted(view), assumptions(view)]
+    vec![all_findings(view), accepted(view), assumptions(view)]
 }
 
 fn summary(view: &View<'_>) -> String {
@@ -66,25 +66,79 @@ fn summary(view: &View<'_>) -> String {
     )
 }
 
-fn findings(view: &View<'_>) -> Table {
-    let all = &view.design.findings;
-    let groups: Vec<(String, Vec<&Finding>)> = SEVERITIES
-        .iter()
-        .map(|(severity, meaning)| ((*meaning).to_owned(), all.iter().filter(|f| f.severity == *severity).collect()))
-        .filter(|(_, findings): &(String, Vec<&Finding>)| !findings.is_empty())
-        .collect();
-    grouped("findings", "Findings", &finding_fields(), &groups)
+/// A finding, and whether the one before it has the same reasons and ways out.
+struct Line<'a> {
+    finding: &'a Finding,
+    same_notes: bool,
+    same_help: bool,
 }
 
-fn finding_fields<'a>() -> Vec<Field<'a, &'a Finding>> {
-    vec![
+/// Findings by severity; what the finding before says too is said once.
+fn findings(view: &View<'_>) -> Table {
+    let groups: Vec<(String, Vec<Line<'_>>)> = SEVERITIES
+        .iter()
+        .map(|(severity, meaning)| ((*meaning).to_owned(), lines(view, *severity)))
+        .filter(|(_, lines)| !lines.is_empty())
+        .collect();
+    let said = |texts: Vec<&str>, same: bool| if same { "as above".to_owned() } else { texts.join("\n") };
+    let fields = [
+        field(Column::text("Code", 0.8), |line: &Line<'_>| Cell::text(line.finding.code)),
+        field(Column::text("Finding", 4.6), |line: &Line<'_>| Cell::text(&line.finding.headline)),
+        field(Column::text("Because", 3.4), move |line: &Line<'_>| {
+            Cell::text(said(notes(line.finding), line.same_notes))
+        }),
+        field(Column::text("Ways out", 3.6), move |line: &Line<'_>| {
+            Cell::text(said(line.finding.help.iter().map(String::as_str).collect(), line.same_help))
+        }),
+        field(Column::text("Where", 2.4), |line: &Line<'_>| Cell::text(place(&line.finding.place))),
+    ];
+    grouped("findings", "Findings", &fields, &groups)
+}
+
+fn lines<'a>(view: &View<'a>, severity: Severity) -> Vec<Line<'a>> {
+    let findings: Vec<&Finding> = view.design.findings.iter().filter(|finding| finding.severity == severity).collect();
+    let before = |idx: usize| idx.checked_sub(1).and_then(|idx| findings.get(idx));
+    let line = |(idx, finding): (usize, &&'a Finding)| {
+        let alike = before(idx).filter(|before| before.code == finding.code);
+        Line {
+            finding,
+            same_notes: !notes(finding).is_empty() && alike.is_some_and(|before| before.notes == finding.notes),
+            same_help: !finding.help.is_empty() && alike.is_some_and(|before| before.help == finding.help),
+        }
+    };
+    findings.iter().enumerate().map(line).collect()
+}
+
+/// Reasons of a finding, without the sentence that stands at the head of the paper for all of them.
+fn notes(finding: &Finding) -> Vec<&str> {
+    let notes = finding.notes.iter().map(String::as_str);
+    notes.filter(|note| !note.starts_with("The local code, the authority having jurisdiction")).collect()
+}
+
+/// Object and field, and the line or row they are written in.
+fn place(place: &Place) -> String {
+    let written = place.source.as_ref().map(|source| {
+        let unit = if source.title.is_some() { "row" } else { "line" };
+        format!("\n{} {unit} {}", source.file, source.line)
+    });
+    format!("{}{}", where_about(place), written.unwrap_or_default())
+}
+
+/// Findings in full, for programs.
+fn all_findings(view: &View<'_>) -> Table {
+    let fields = [
+        field(Column::text("Severity", 0.8), |f: &&Finding| Cell::text(f.severity.to_string())),
         field(Column::text("Code", 0.9), |f: &&Finding| Cell::text(f.code)),
-        field(Column::text("Where", 1.6), |f: &&Finding| Cell::text(where_about(&f.place))),
+        field(Column::text("Rule", 1.2), |f: &&Finding| Cell::text(f.name)),
+        field(Column::text("About", 1.2), |f: &&Finding| Cell::text(f.place.kind.as_str())),
+        field(Column::text("Id", 1.0), |f: &&Finding| Cell::text(f.place.id.as_str())),
+        field(Column::text("Field", 1.2), |f: &&Finding| Cell::text(f.place.field.as_deref().unwrap_or(""))),
         field(Column::text("Finding", 4.2), |f: &&Finding| Cell::text(&f.headline)),
         field(Column::text("Because", 3.6), |f: &&Finding| Cell::text(f.notes.join("\n"))),
         field(Column::text("Ways out", 3.6), |f: &&Finding| Cell::text(f.help.join("\n"))),
         field(Column::text("Written in", 1.8), |f: &&Finding| Cell::text(written(&f.place))),
-    ]
+    ];
+    table("findings", "Findings", &fields, &view.design.findings.iter().collect::<Vec<_>>())
 }
 
 /// Object and field: "opening D-104, exit_request".

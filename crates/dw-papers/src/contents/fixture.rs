@@ -7,7 +7,7 @@ use dw_core::{
 };
 use dw_engine::Design;
 use dw_engine::capacity::{CapacityPlan, Holder, Store};
-use dw_engine::design::{Accepted, DESIGN_FORMAT, DesignHeading};
+use dw_engine::design::{Accepted, DESIGN_FORMAT, DesignHeading, DoorFacts, Legend};
 use dw_engine::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
 use dw_engine::place::{PlacedController, Placement, Served};
 use dw_engine::power::{EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan};
@@ -16,7 +16,8 @@ use dw_engine::route::{CablePurchase, CableRun, CableSchedule, RoomLink, RoutedO
 use dw_engine::survey::{DutySplit, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
 use dw_job::catalogue::CableUse;
 use dw_job::model::{
-    EscapeDuty, ExitRequest, FailMode, HeadEndKind, OpeningKind, ReaderPlace, Status, Transport, UnitSystem, WorkKind,
+    EscapeDuty, ExitRequest, FailMode, Handing, HeadEndKind, Material, OpeningKind, ReaderPlace, Status, Transport,
+    UnitSystem, WorkKind,
 };
 use rust_decimal::Decimal;
 
@@ -28,6 +29,7 @@ pub(crate) fn design(n: u32) -> Design {
     Design {
         format: DESIGN_FORMAT,
         heading: heading(),
+        legend: legend(&marks),
         survey: survey(&marks),
         equipment: Equipment { openings: marks.iter().map(|mark| equipped(mark, n)).collect() },
         placement: placement(&marks),
@@ -79,6 +81,21 @@ fn heading() -> DesignHeading {
         catalogue: "Demo, 2026".to_owned(),
         profile: "A region".to_owned(),
         caution: vec!["Escape: the authority decides.".to_owned(), "Mains: a qualified person.".to_owned()],
+    }
+}
+
+fn legend(marks: &[String]) -> Legend {
+    let devices = [
+        ("C-4", "Controller for 4 openings"),
+        ("R-1", "Card reader"),
+        ("L-24", "Electric strike, 24 V"),
+        ("W-8", "Cable 8 x 0.22 mm²"),
+    ];
+    let door = DoorFacts { leaf: Some(Material::Timber), frame: None };
+    Legend {
+        devices: devices.map(|(id, text)| (DeviceId::new(id), text.to_owned())).into(),
+        storeys: [(StoreyId::new("L0"), "Ground floor".to_owned())].into(),
+        doors: marks.iter().map(|mark| (OpeningId::new(mark), door.clone())).collect(),
     }
 }
 
@@ -187,6 +204,7 @@ fn surveyed(idx: usize, mark: &str, pair: usize) -> Surveyed {
         demanded: Vec::new(),
         refused: Vec::new(),
         exposure: Vec::new(),
+        handing: (idx == 0).then_some(Handing::LeftReverse),
         reader_place: ReaderPlace::WallBox,
         reader_width_m: None,
         picture: false,

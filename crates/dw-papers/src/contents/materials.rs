@@ -1,6 +1,6 @@
 //! Bill of materials and labour: for the firm, at cost, down to the price the customer sees.
 
-use dw_core::{Metres, Money};
+use dw_core::{Hours, Metres, Money};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
 
 use super::price_parts;
@@ -102,21 +102,24 @@ fn unit_price(view: &View<'_>, line: &MaterialLine) -> Cell {
     )
 }
 
+/// Hours, blank for none.
+fn hours(hours: Hours) -> Cell {
+    if hours > Hours::ZERO { Cell::number(hours.get(), 1) } else { Cell::empty() }
+}
+
 fn labour(price: &Price) -> Table {
     let fields = [
         field(Column::text("Task", 4.0), |line: &&LabourLine| Cell::text(&line.task)),
         field(Column::text("Grade", 1.5), |line: &&LabourLine| Cell::text(&line.grade)),
-        field(Column::number("Normal time", "h", 1.2), |line: &&LabourLine| Cell::number(line.hours_h.get(), 1)),
-        field(Column::number("Out of hours", "h", 1.2), |line: &&LabourLine| {
-            if line.out_of_hours_h.get() > 0.0 { Cell::number(line.out_of_hours_h.get(), 1) } else { Cell::empty() }
-        }),
+        field(Column::number("Normal time", "h", 1.2), |line: &&LabourLine| hours(line.hours_h)),
+        field(Column::number("Out of hours", "h", 1.2), |line: &&LabourLine| hours(line.out_of_hours_h)),
         field(Column::money("Rate of an hour", 1.3), |line: &&LabourLine| money(line.rate)),
         field(Column::money("Amount", 1.5), |line: &&LabourLine| money(line.total)),
     ];
     let mut table = table("labour", "Labour", &fields, &price.labour.iter().collect::<Vec<_>>());
-    let hours = |part: fn(&LabourLine) -> f64| Cell::number(price.labour.iter().map(part).sum(), 1);
+    let sum = |part: fn(&LabourLine) -> f64| Cell::number(price.labour.iter().map(part).sum(), 1);
     let cost = shown(money(price.labour_cost), "price", "", "labour_cost");
-    let sums = [(2, hours(|line| line.hours_h.get())), (3, hours(|line| line.out_of_hours_h.get())), (5, cost)];
+    let sums = [(2, sum(|line| line.hours_h.get())), (3, sum(|line| line.out_of_hours_h.get())), (5, cost)];
     table.rows.push(total(fields.len(), "Labour at cost", sums));
     table
 }
@@ -165,7 +168,11 @@ fn openings(view: &View<'_>) -> Table {
     let hours = Cell::number(price.openings.iter().map(|line| line.hours_h.get()).sum(), 1);
     let sums = [(2, hours), (3, all(|line| line.materials)), (4, all(|line| line.labour)), (5, all(|line| line.net))];
     table.rows.push(total(fields.len(), "All openings", sums));
-    table.rows.push(total(fields.len(), "Controllers, supplies, head-end and all else", [(5, money(price.shared))]));
+    table.rows.push(total(
+        fields.len(),
+        "Controllers, supplies, head-end and all else",
+        [(5, shown(money(price.shared), "price", "", "shared"))],
+    ));
     let net = shown(money(price.net), "price", "", "net");
     table.rows.push(total(fields.len(), "Net price", [(5, net)]));
     table

@@ -2,12 +2,15 @@
 //!
 //! A row of everything would be too wide to read, so paper has three tables with the mark in each; programs get one.
 
-use dw_core::{DeviceId, Id, OpeningId};
+use dw_core::{DeviceId, Id, Minutes, OpeningId};
+use dw_engine::design::DoorFacts;
 use dw_engine::equip::{ControlNeed, Equipped, Fitted, Role};
 use dw_engine::place::Served;
 use dw_engine::survey::{DutySplit, Surveyed};
+use dw_job::model::{EscapeDuty, Material};
 
-use super::rows::{Field, by_key, field, grouped, known, table};
+use super::rows::{Field, by_key, field, grouped, known, some, table};
+use super::split::{ITEMS, Parties, in_full};
 use super::view::{View, shown};
 use super::words::{self, UNKNOWN, capital};
 use crate::model::{Block, Cell, Column, Orientation, Paper, Table};
@@ -19,21 +22,21 @@ struct Opening<'a> {
     served: Option<&'a Served>,
 }
 
-/// Items of the split of works, in the order of the columns.
-const ITEMS: [&str; 8] =
-    ["lock", "power transfer", "closer", "operator", "containment", "mains spur", "fire contact", "network port"];
-
 /// The opening schedule.
 pub(super) fn paper(view: &View<'_>) -> Paper {
+    let parties = Parties::of(view);
     let mut blocks = vec![
         Block::Text(
             "Devices are named by model; the list of models stands at the end. An empty cell means none, a dash means not known. \
-             \"Stays\" marks what is there already and is used again."
+             Hands are seen from outside the room a door secures. \"Stays\": is there already and is used again. \"Hold\": not to \
+             be ordered yet. \"Stop\": must not be built so, the findings say why."
                 .to_owned(),
         ),
         Block::Table(grouped("hardware", "Hardware", &hardware_fields(view), &by_storey(view))),
         Block::Table(grouped("action", "Action and service", &action_fields(view), &by_storey(view))),
-        Block::Table(grouped("works", "Who supplies, fits, wires and tests", &works_fields(), &by_storey(view))),
+        Block::Heading("Split of works".to_owned()),
+        Block::Text(parties.legend()),
+        Block::Table(grouped("works", "Who supplies, fits, wires and tests", &letter_fields(&parties), &by_storey(view))),
     ];
     blocks.extend(provisional(view).map(Block::Table));
     blocks.push(Block::Table(models(view)));
@@ -49,9 +52,9 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
 /// One row an opening, and the models.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
     let mut fields = hardware_fields(view);
-    fields.extend(state_fields());
+    fields.extend(survey_fields(view));
     fields.extend(action_fields(view).into_iter().skip(2));
-    fields.extend(works_fields().into_iter().skip(2));
+    fields.extend(works_fields());
     vec![table("opening-schedule", "Opening schedule", &fields, &openings(view)), models(view)]
 }
 
@@ -67,7 +70,7 @@ fn openings<'a>(view: &View<'a>) -> Vec<Opening<'a>> {
 
 fn by_storey<'a>(view: &View<'a>) -> Vec<(String, Vec<Opening<'a>>)> {
     let groups = by_key(openings(view), |opening| opening.surveyed.storey.clone());
-    groups.into_iter().map(|(storey, items)| (format!("Storey {storey}"), items)).collect()
+    groups.into_iter().map(|(storey, items)| (view.storey_in_full(&storey), items)).collect()
 }
 
 /// Mark and name, which begin each of the tables.
@@ -87,6 +90,11 @@ fn hardware_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
     let mut fields = who();
     fields.extend([
         field(Column::text("Kind", 1.2), |o: &Opening<'_>| Cell::text(capital(words::kind(o.surveyed.kind).0))),
+        field(Column::text("Hand", 0.9), |o: &Opening<'_>| match o.surveyed.handing {
+            Some(hand) => Cell::text(words::hand(hand)),
+            None if words::is_hinged(o.surveyed.kind) => Cell::text(UNKNOWN),
+            None => Cell::empty(),
+        }),
         role("Lock or drive", 1.3, &[Role::Lock]),
         field(Column::text("Power lost", 1.0), |o: &Opening<'_>| {
             o.equipped.and_then(|e| e.fail_mode).map_or_else(Cell::empty, |mode| Cell::text(words::fail_mode(mode)))
@@ -106,7 +114,11 @@ fn hardware_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
 /// Models in some roles: "2 × DW-M6-24, stays".
 pub(super) fn devices(equipped: &Equipped, roles: &[Role]) -> Cell {
     let text = |fitted: &Fitted| {
-        let count = if fitted.count == 1 { String::new() } else { format!("{} × ", fitted.count) };
+        let count = match fitted.count {
+            0 => "shares ".to_owned(),
+            1 => String::new(),
+            count => format!("{count} × "),
+        };
         format!("{count}{}{}", fitted.device, if fitted.kept { ", stays" } else { "" })
     };
     let fitted = equipped.devices.iter().filter(|fitted| roles.contains(&fitted.role));
@@ -130,11 +142,20 @@ fn state(view: &View<'_>, opening: &Opening<'_>) -> String {
     parts.join(", ")
 }
 
-/// Facts that paper leaves out for want of width.
-fn state_fields<'a>() -> Vec<Field<'a, Opening<'a>>> {
+/// Facts that paper leaves out for want of width, or says elsewhere.
+fn survey_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
+    let door = |title: &str, part: fn(&DoorFacts) -> Option<Material>| {
+        field(Column::text(title, 1.0), move |o: &Opening<'_>| {
+            let facts = view.design.legend.doors.get(&o.surveyed.mark);
+            known(facts.and_then(part), |material| Cell::text(material.word().replace('-', " ")))
+        })
+    };
     vec![
         field(Column::text("Storey", 1.0), |o: &Opening<'_>| Cell::text(o.surveyed.storey.text())),
         field(Column::text("Work", 1.0), |o: &Opening<'_>| Cell::text(words::work(o.surveyed.work))),
+        door("Leaf", |facts| facts.leaf),
+        door("Frame", |facts| facts.frame),
+        field(Column::text("Room", 1.0), |o: &Opening<'_>| known(o.served, |served| Cell::text(served.room.text()))),
         field(Column::text("Provisional because", 2.0), |o: &Opening<'_>| {
             let why = o.equipped.and_then(|e| e.provisional.as_deref());
             why.map_or_else(Cell::empty, Cell::text)
@@ -145,11 +166,11 @@ fn state_fields<'a>() -> Vec<Field<'a, Opening<'a>>> {
 fn action_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
     let mut fields = who();
     fields.extend([
-        field(Column::text("In normal use", 3.2), |o: &Opening<'_>| action(o, |e| &e.action.normal)),
+        field(Column::text("Escape and fire", 1.4), |o: &Opening<'_>| Cell::text(duty(o.surveyed))),
+        field(Column::text("In normal use", 2.8), |o: &Opening<'_>| action(o, |e| &e.action.normal)),
         field(Column::text("On fire", 2.4), |o: &Opening<'_>| action(o, |e| &e.action.fire)),
         field(Column::text("On loss of power", 2.4), |o: &Opening<'_>| action(o, |e| &e.action.power_loss)),
-        field(Column::text("Room", 0.8), |o: &Opening<'_>| known(o.served, |served| Cell::text(served.room.text()))),
-        field(Column::text("Controller and port", 1.6), move |o: &Opening<'_>| Cell::text(control(view, o))),
+        field(Column::text("Served by", 1.5), move |o: &Opening<'_>| Cell::text(control(view, o))),
         field(view.units.length_column("Route", 0.9), move |o: &Opening<'_>| {
             known(o.served, |served| {
                 let length = view.design.routes.of(&served.mark).map_or(served.length_m, |route| route.length_m);
@@ -165,6 +186,19 @@ fn action<'a>(opening: &Opening<'a>, part: impl Fn(&'a Equipped) -> &'a String) 
     opening.equipped.map_or_else(|| Cell::text(UNKNOWN), |equipped| Cell::text(part(equipped)))
 }
 
+/// Part in escape, and fire resistance: "exit for 210 people, fire 60 min".
+fn duty(surveyed: &Surveyed) -> String {
+    let escape = match (surveyed.escape, surveyed.occupant_load) {
+        (EscapeDuty::None, _) => None,
+        (EscapeDuty::Route, _) => Some("escape route".to_owned()),
+        (EscapeDuty::Exit, 0) => Some("exit".to_owned()),
+        (EscapeDuty::Exit, people) => Some(format!("exit for {people} people")),
+    };
+    let rating = surveyed.fire_rating_min;
+    let fire = (rating > Minutes::ZERO).then(|| format!("fire {} min", words::plain_number(rating.get())));
+    capital(&escape.into_iter().chain(fire).collect::<Vec<_>>().join(", "))
+}
+
 /// Label of the controller with the ports taken, or what decides instead.
 fn control(view: &View<'_>, opening: &Opening<'_>) -> String {
     let placed = opening.served.and_then(|served| view.design.placement.controllers.get(served.controller?));
@@ -173,7 +207,10 @@ fn control(view: &View<'_>, opening: &Opening<'_>) -> String {
         return format!("{} port {}", controller.label, ports.join(", "));
     }
     match opening.equipped.map(|equipped| &equipped.control) {
-        Some(ControlNeed::OwnUnit { .. }) => "own unit".to_owned(),
+        Some(ControlNeed::OwnUnit { .. }) => {
+            let room = opening.served.map_or(UNKNOWN, |served| served.room.text());
+            format!("own unit, network from {room}")
+        }
         Some(ControlNeed::None) => "none".to_owned(),
         _ => UNKNOWN.to_owned(),
     }
@@ -193,39 +230,35 @@ fn cables(view: &View<'_>, mark: &OpeningId) -> String {
         None => UNKNOWN.to_owned(),
     };
     let counted = by_key(view.runs(mark).iter().map(model), Clone::clone);
-    let texts =
-        counted.into_iter().map(|(model, all)| if all.len() == 1 { model } else { format!("{} × {model}", all.len()) });
+    let texts = counted
+        .into_iter()
+        .map(|(model, all)| if all.len() == 1 { model } else { format!("{}\u{a0}×\u{a0}{model}", all.len()) });
     texts.collect::<Vec<_>>().join(", ")
 }
 
-fn works_fields<'a>() -> Vec<Field<'a, Opening<'a>>> {
+/// Letters of who supplies, fits, wires and tests each item.
+fn letter_fields<'a>(parties: &'a Parties<'a>) -> Vec<Field<'a, Opening<'a>>> {
     let mut fields = who();
     fields.extend(ITEMS.map(|item| {
-        field(Column::text(capital(item), 1.4), move |o: &Opening<'_>| {
-            let split = o.surveyed.duties.iter().find(|split| split.item == item);
-            split.map_or_else(Cell::empty, |split| Cell::text(parties(split)))
+        field(Column::text(capital(item), 1.2), move |o: &Opening<'_>| {
+            duty_of(o, item).map_or_else(Cell::empty, |split| Cell::text(parties.letters(split)))
         })
     }));
     fields
 }
 
-/// Who does what on one item: "installer" for all four, else "installer: supply, wire; joiner: fit".
-fn parties(split: &DutySplit) -> String {
-    let parts = [("supply", &split.supply), ("fit", &split.fit), ("wire", &split.wire), ("test", &split.test)];
-    let mut shares: Vec<(&str, Vec<&str>)> = Vec::new();
-    for (part, party) in parts {
-        let party = party.as_deref().unwrap_or(UNKNOWN);
-        match shares.iter_mut().find(|share| share.0 == party) {
-            Some(share) => share.1.push(part),
-            None => shares.push((party, vec![part])),
-        }
-    }
-    match shares.as_slice() {
-        [only] => only.0.to_owned(),
-        many => {
-            many.iter().map(|(party, parts)| format!("{party}: {}", parts.join(", "))).collect::<Vec<_>>().join("; ")
-        }
-    }
+/// The same in full.
+fn works_fields<'a>() -> Vec<Field<'a, Opening<'a>>> {
+    let item = |item: &'static str| {
+        field(Column::text(capital(item), 1.4), move |o: &Opening<'_>| {
+            duty_of(o, item).map_or_else(Cell::empty, |split| Cell::text(in_full(split)))
+        })
+    };
+    ITEMS.map(item).into()
+}
+
+fn duty_of<'a>(opening: &Opening<'a>, item: &str) -> Option<&'a DutySplit> {
+    opening.surveyed.duties.iter().find(|split| split.item == item)
 }
 
 /// Choices that stand only until the door is looked at again.
@@ -253,8 +286,8 @@ fn models(view: &View<'_>) -> Table {
     let fields = [
         field(Column::text("Model", 1.5), |row: &(&DeviceId, u32, u32)| Cell::text(row.0.text())),
         field(Column::text("What it is", 6.0), |row: &(&DeviceId, u32, u32)| Cell::text(view.describe(row.0))),
-        field(Column::number("New", "", 0.8), |row: &(&DeviceId, u32, u32)| Cell::count(row.1)),
-        field(Column::number("Stay", "", 0.8), |row: &(&DeviceId, u32, u32)| Cell::count(row.2)),
+        field(Column::number("New", "", 0.8), |row: &(&DeviceId, u32, u32)| some(row.1)),
+        field(Column::number("Stays", "", 0.8), |row: &(&DeviceId, u32, u32)| some(row.2)),
     ];
     table("models", "Models at openings", &fields, &counted)
 }

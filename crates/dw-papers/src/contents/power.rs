@@ -159,6 +159,10 @@ fn alike<'a>(loads: impl IntoIterator<Item = &'a Load>) -> Vec<Alike<'a>> {
     models.into_iter().map(together).collect()
 }
 
+fn draws(load: &Load) -> bool {
+    [load.standby_a, load.active_a, load.inrush_a].into_iter().any(|current| current > Amps::ZERO)
+}
+
 fn load_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Alike<'a>>> {
     vec![
         field(Column::text("Model", 1.2), |load: &Alike<'_>| Cell::text(load.device.text())),
@@ -175,10 +179,15 @@ fn load_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Alike<'a>>> {
     ]
 }
 
-/// Loads of one enclosure by model.
+/// Loads of one enclosure by model; what draws nothing, such as a door contact, is left out.
 fn loads(view: &View<'_>, enclosure: &EnclosurePlan) -> Table {
     let fields = load_fields(view);
-    let mut table = table("loads", &format!("Loads of {}", enclosure.id), &fields, &alike(&enclosure.loads));
+    let mut table = table(
+        "loads",
+        &format!("Loads of {}", enclosure.id),
+        &fields,
+        &alike(enclosure.loads.iter().filter(|load| draws(load))),
+    );
     let sums = [
         (4, figure(enclosure, "standby_a", enclosure.standby_a.get(), 3)),
         (5, figure(enclosure, "active_a", enclosure.active_a.get(), 3)),
@@ -202,7 +211,7 @@ fn all_loads(view: &View<'_>) -> Table {
 fn locks(view: &View<'_>) -> Table {
     let volts = |title: &str, name: &'static str, value: fn(&LockFeed) -> Volts| {
         field(Column::number(title, "V", 0.9), move |feed: &&LockFeed| {
-            shown(Cell::number(value(feed).get(), 1), "opening", feed.mark.text(), name)
+            shown(Cell::number(value(feed).get(), 2), "opening", feed.mark.text(), name)
         })
     };
     let fields = [
@@ -217,13 +226,15 @@ fn locks(view: &View<'_>) -> Table {
         field(Column::number("Loop", "Ω", 0.8), |feed: &&LockFeed| {
             shown(Cell::number(feed.loop_ohm.get(), 2), "opening", feed.mark.text(), "loop_ohm")
         }),
-        field(Column::number("Current", "A", 0.8), |feed: &&LockFeed| Cell::number(feed.current_a.get(), 2)),
+        field(Column::number("Current", "A", 0.8), |feed: &&LockFeed| {
+            shown(Cell::number(feed.current_a.get(), 2), "opening", feed.mark.text(), "lock_current_a")
+        }),
         volts("On mains", "lock_mains_v", |feed| feed.at_mains_v),
         volts("Battery at its end", "lock_end_v", |feed| feed.at_end_v),
         volts("Needed", "lock_needs_v", |feed| feed.needs_v),
         field(Column::number("Margin", "V", 0.9), |feed: &&LockFeed| {
             let least = feed.at_mains_v.min(feed.at_end_v);
-            Cell::number((least - feed.needs_v).get(), 1)
+            Cell::number((least - feed.needs_v).get(), 2)
         }),
     ];
     table("lock-voltages", "Locks", &fields, &view.design.power.locks.iter().collect::<Vec<_>>())

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use super::rows::{field, known, total};
 use super::view::{View, shown};
-use super::words::shortened;
+use super::words::{self, shortened};
 use crate::model::{Block, Cell, Column, Table};
 
 /// A part of the price; no amount where the catalogue states none of its prices.
@@ -51,7 +51,11 @@ fn sections(view: &View<'_>) -> Vec<Part> {
     }
     let sold = price.materials_cost + price.materials_markup;
     let shares = share_out(sold, &costs.iter().map(|cost| cost.1).collect::<Vec<_>>());
-    costs.into_iter().zip(shares).map(|((section, _, priced), share)| (section, priced.then_some(share))).collect()
+    costs
+        .into_iter()
+        .zip(shares)
+        .map(|((section, _, priced), share)| (words::section(&section).to_owned(), priced.then_some(share)))
+        .collect()
 }
 
 /// An amount shared out in proportion to costs, each share in whole hundredths, so that the shares sum to the amount.

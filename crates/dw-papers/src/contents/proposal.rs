@@ -1,6 +1,6 @@
 //! Proposal summary: what is proposed in plain words, what it costs, who does what, what is not included, what is open.
 
-use dw_core::{Assumption, Finding, Severity};
+use dw_core::{Assumption, Finding, Money, Severity};
 use dw_engine::equip::ControlNeed;
 
 use super::price_parts;
@@ -21,7 +21,7 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     blocks.push(Block::Table(price_parts::table(view)));
     blocks.extend(price_parts::unpriced(view));
     blocks.push(Block::Facts(later_costs(view)));
-    blocks.push(Block::Text(placement(view)));
+    blocks.extend(placement(view));
     blocks.push(Block::Table(quantities::openings(view)));
     blocks.push(Block::Table(quantities::equipment(view)));
     blocks.push(Block::Table(split_of_works(view)));
@@ -131,37 +131,41 @@ fn validity(view: &View<'_>) -> Vec<Fact> {
     ]
 }
 
-/// Costs after the day of hand-over.
+/// Costs after the day of hand-over, and how good the placement is known to be.
 fn later_costs(view: &View<'_>) -> Vec<Fact> {
-    let price = &view.design.price;
+    let (price, placement) = (&view.design.price, &view.design.placement);
     let years = words::plain_number(price.whole_life_years);
     let whole_life = format!("Net price with keeping and replacing over {years} years, discounted");
-    vec![
-        Fact::new("To keep, a year", shown(Cell::money(price.yearly.amount()), "price", "", "yearly")),
+    let mut facts = vec![
+        Fact::new("Yearly cost of keeping it", shown(Cell::money(price.yearly.amount()), "price", "", "yearly")),
         Fact::new(whole_life, shown(Cell::money(price.whole_life.amount()), "price", "", "whole_life")),
-    ]
+    ];
+    if placement.gap.is_finite() && placement.cost > Money::ZERO {
+        let gap = shown(Cell::number((placement.gap * 100.0).max(0.0), 1), "job", "", "placement_gap");
+        let label = "Controllers, rooms and cable are placed within";
+        facts.push(Fact::new(label, gap).in_unit("% of the least cost possible for this data"));
+    }
+    facts
 }
 
-/// How good the placement is known to be, and what staying with an issued revision costs.
-fn placement(view: &View<'_>) -> String {
+/// What staying with an issued revision costs, and which openings nothing can serve.
+fn placement(view: &View<'_>) -> Option<Block> {
     let placement = &view.design.placement;
-    let near = if placement.gap.is_finite() && placement.cost > dw_core::Money::ZERO {
-        format!(
-            "Controllers, rooms and cable are placed within {:.1} % of the least cost that any placement could have for this data.",
-            (placement.gap * 100.0).max(0.0)
-        )
-    } else {
-        String::new()
-    };
     let currency = view.design.price.currency.code();
-    let staying = placement
-        .staying_put
-        .map(|more| format!(" Openings of the revision issued before stay where they were; a fresh plan would cost {currency} {more} less."));
+    let staying = placement.staying_put.map(|more| {
+        format!(
+            "Openings of the revision issued before stay where they were; a fresh plan would cost {currency} {more} less."
+        )
+    });
     let unserved = match placement.unserved.as_slice() {
-        [] => String::new(),
-        marks => format!(" No room can serve {}; the findings say why.", words::shortened(marks, 12)),
+        [] => None,
+        marks => Some(format!(
+            "No room can serve {}, so no controller or cable for them is in the price; the findings say why.",
+            words::shortened(marks, 12)
+        )),
     };
-    format!("{near}{}{unserved}", staying.unwrap_or_default())
+    let sentences: Vec<String> = staying.into_iter().chain(unserved).collect();
+    (!sentences.is_empty()).then(|| Block::Text(sentences.join(" ")))
 }
 
 fn exclusions(view: &View<'_>) -> Vec<Block> {
@@ -180,24 +184,24 @@ fn assumptions(view: &View<'_>) -> Vec<Block> {
     if all.is_empty() {
         return Vec::new();
     }
-    let general: Vec<&Assumption> = all.iter().filter(|a| a.place.id.is_empty()).collect();
-    let mut lines: Vec<String> = general.iter().take(ASSUMPTIONS_NAMED).map(|a| in_words(a)).collect();
+    let mut all: Vec<&Assumption> = all.iter().collect();
+    all.sort_by_key(|assumption| !assumption.place.id.is_empty());
+    let mut lines: Vec<String> = all.iter().take(ASSUMPTIONS_NAMED).map(|assumption| in_words(assumption)).collect();
     let rest = all.len() - lines.len();
     if rest > 0 {
-        let others = if lines.is_empty() { "" } else { "other " };
-        lines.push(format!(
-            "{} {} on the paper \"Findings and assumptions\".",
-            count(rest, &format!("{others}assumption"), &format!("{others}assumptions")),
-            verb(rest, "stands", "stand"),
-        ));
+        let more = count(rest, "more stands", "more stand");
+        lines.push(format!("{more} on the paper \"Findings and assumptions\"."));
     }
     vec![Block::Heading("Assumptions that matter".to_owned()), Block::List(lines)]
 }
 
-/// "Power standby: 4 h (common practice)".
+/// "Power standby: 4 h (common practice)", with the object where it is about one.
 fn in_words(assumption: &Assumption) -> String {
-    let field = assumption.place.field.as_deref().unwrap_or(&assumption.place.kind);
-    format!("{}: {} ({})", capital(&field.replace(['.', '_'], " ")), assumption.value, assumption.because)
+    let place = &assumption.place;
+    let field = place.field.as_deref().unwrap_or(&place.kind).replace(['.', '_'], " ");
+    let about =
+        if place.id.is_empty() { capital(&field) } else { format!("{} {}, {field}", capital(&place.kind), place.id) };
+    format!("{about}: {} ({})", assumption.value, assumption.because)
 }
 
 /// Findings of one rule.
@@ -228,6 +232,20 @@ fn open(view: &View<'_>) -> Vec<Block> {
     vec![heading, Block::Text(text), Block::Table(open_table(&rules))]
 }
 
+/// What the findings after the first are about, each named once.
+fn others<'a>(findings: &[&'a Finding]) -> Vec<&'a str> {
+    let mut ids: Vec<&str> = Vec::new();
+    for finding in findings {
+        let id = finding.place.id.as_str();
+        if !id.is_empty() && !ids.contains(&id) {
+            ids.push(id);
+        }
+    }
+    let first = findings.first().map_or("", |finding| finding.place.id.as_str());
+    ids.retain(|id| *id != first);
+    ids
+}
+
 fn open_table(rules: &[Open<'_>]) -> Table {
     let first =
         |rule: &Open<'_>, part: fn(&Finding) -> String| rule.findings.first().map_or_else(String::new, |f| part(f));
@@ -235,8 +253,7 @@ fn open_table(rules: &[Open<'_>]) -> Table {
         field(Column::text("Severity", 0.8), |rule: &Open<'_>| Cell::text(capital(&rule.severity.to_string()))),
         field(Column::text("Code", 0.9), move |rule: &Open<'_>| Cell::text(first(rule, |f| f.code.to_owned()))),
         field(Column::text("Finding", 4.5), move |rule: &Open<'_>| {
-            let others: Vec<&str> =
-                rule.findings.iter().skip(1).map(|f| f.place.id.as_str()).filter(|id| !id.is_empty()).collect();
+            let others = others(&rule.findings);
             let also =
                 if others.is_empty() { String::new() } else { format!(". Also: {}", words::shortened(&others, 12)) };
             Cell::text(format!("{}{also}", first(rule, |f| f.headline.clone())))

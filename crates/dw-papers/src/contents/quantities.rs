@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use dw_core::{DeviceId, Id, Metres, Money};
 use dw_job::model::{OpeningKind, WorkKind};
 
-use super::rows::{field, grouped, table, total};
+use super::rows::{field, grouped, some, table, total};
 use super::view::View;
 use super::words::{self, capital};
 use crate::model::{Cell, Column, Table};
@@ -54,11 +54,6 @@ pub(super) fn openings(view: &View<'_>) -> Table {
     let sums = [(1, sum(|row| row.all)), (5, sum(|row| row.held)), (6, Cell::money(net.amount()))];
     table.rows.push(total(fields.len(), "All openings", sums));
     table
-}
-
-/// A count, blank for none.
-fn some(count: u32) -> Cell {
-    if count == 0 { Cell::empty() } else { Cell::count(count) }
 }
 
 /// How many of a device.

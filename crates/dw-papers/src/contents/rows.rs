@@ -59,6 +59,11 @@ pub(super) fn known<T>(value: Option<T>, cell: impl FnOnce(T) -> Cell) -> Cell {
     value.map_or_else(|| Cell::text(UNKNOWN), cell)
 }
 
+/// A count, blank for none.
+pub(super) fn some(count: u32) -> Cell {
+    if count == 0 { Cell::empty() } else { Cell::count(count) }
+}
+
 /// A share of one as percent.
 pub(super) fn percent(share: f64, digits: u8) -> Cell {
     Cell::number(share * 100.0, digits)

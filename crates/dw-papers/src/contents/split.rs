@@ -18,8 +18,73 @@ struct Share<'a> {
     alone: bool,
 }
 
+/// Items of the split of works, in the order of the papers.
+pub(super) const ITEMS: [&str; 8] =
+    ["lock", "power transfer", "closer", "operator", "containment", "mains spur", "fire contact", "network port"];
+
 /// Who supplies, fits, wires and tests.
-type Parties<'a> = [Option<&'a str>; 4];
+type Four<'a> = [Option<&'a str>; 4];
+
+/// A letter for each party, so that a schedule can say who does what in the width of a word.
+pub(super) struct Parties<'a>(Vec<&'a str>);
+
+impl<'a> Parties<'a> {
+    /// The parties of all openings, in the order in which the schedule meets them.
+    pub(super) fn of(view: &View<'a>) -> Self {
+        let mut parties = Vec::new();
+        let splits = view.design.survey.openings.iter().flat_map(|opening| &opening.duties);
+        for party in splits.flat_map(four).flatten() {
+            if !parties.contains(&party) {
+                parties.push(party);
+            }
+        }
+        Self(parties)
+    }
+
+    /// What the letters mean.
+    pub(super) fn legend(&self) -> String {
+        let named = self.0.iter().enumerate().map(|(idx, party)| format!("{}: {party}. ", letter(idx)));
+        let named: String = named.collect();
+        format!(
+            "Four letters to an item: who supplies, who fits, who wires, who tests; a dash where nobody is named. {named}"
+        )
+    }
+
+    /// Letters of an item: "A B A C".
+    pub(super) fn letters(&self, split: &DutySplit) -> String {
+        let place = |party: &str| self.0.iter().position(|known| *known == party);
+        let letters = four(split).map(|party| party.and_then(place).map_or_else(|| UNKNOWN.to_owned(), letter));
+        letters.join("\u{a0}")
+    }
+}
+
+/// A to Z, then A1 to Z1 and so on.
+fn letter(idx: usize) -> String {
+    let letter = char::from(b'A' + (idx % 26) as u8);
+    if idx < 26 { letter.to_string() } else { format!("{letter}{}", idx / 26) }
+}
+
+fn four(split: &DutySplit) -> Four<'_> {
+    [&split.supply, &split.fit, &split.wire, &split.test].map(|party| party.as_deref())
+}
+
+/// Who does what on one item: "installer" for all four, else "installer: supply, wire; joiner: fit".
+pub(super) fn in_full(split: &DutySplit) -> String {
+    let mut shares: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (part, party) in ["supply", "fit", "wire", "test"].into_iter().zip(four(split)) {
+        let party = party.unwrap_or(UNKNOWN);
+        match shares.iter_mut().find(|share| share.0 == party) {
+            Some(share) => share.1.push(part),
+            None => shares.push((party, vec![part])),
+        }
+    }
+    match shares.as_slice() {
+        [only] => only.0.to_owned(),
+        many => {
+            many.iter().map(|(party, parts)| format!("{party}: {}", parts.join(", "))).collect::<Vec<_>>().join("; ")
+        }
+    }
+}
 
 /// Item by item who supplies, fits, wires and tests.
 pub(super) fn split_of_works(view: &View<'_>) -> Table {
@@ -49,20 +114,19 @@ fn openings(share: &Share<'_>) -> String {
 
 /// The shares of each item, those that differ before the usual one, which then reads as "others".
 fn shares<'a>(view: &View<'a>) -> Vec<Share<'a>> {
-    let mut items: Vec<(&str, BTreeMap<Parties<'a>, Share<'a>>)> = Vec::new();
+    ITEMS.iter().flat_map(|item| in_order(shares_of(view, item))).collect()
+}
+
+/// Openings that have the item, by its parties.
+fn shares_of<'a>(view: &View<'a>, item: &str) -> Vec<Share<'a>> {
+    let mut shares = BTreeMap::<Four<'a>, Share<'a>>::new();
     for opening in &view.design.survey.openings {
-        for split in &opening.duties {
-            let idx = items.iter().position(|item| item.0 == split.item).unwrap_or_else(|| {
-                items.push((split.item, BTreeMap::new()));
-                items.len() - 1
-            });
-            let parties = [&split.supply, &split.fit, &split.wire, &split.test].map(|party| party.as_deref());
-            let share = items[idx].1.entry(parties);
-            let share = share.or_insert_with(|| Share { split, openings: Vec::new(), usual: false, alone: false });
-            share.openings.push(&opening.mark);
+        for split in opening.duties.iter().filter(|split| split.item == item) {
+            let empty = Share { split, openings: Vec::new(), usual: false, alone: false };
+            shares.entry(four(split)).or_insert(empty).openings.push(&opening.mark);
         }
     }
-    items.into_iter().flat_map(|(_, shares)| in_order(shares.into_values().collect())).collect()
+    shares.into_values().collect()
 }
 
 fn in_order(mut shares: Vec<Share<'_>>) -> Vec<Share<'_>> {

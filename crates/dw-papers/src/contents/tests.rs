@@ -42,13 +42,14 @@ fn words(binder: &Binder, paper: &str) -> String {
     let cell = |cell: &Cell| if let Value::Text(text) = &cell.value { text.clone() } else { String::new() };
     let block = |block: &Block| match block {
         Block::Heading(text) | Block::Text(text) | Block::Caution(text) => text.clone(),
+        Block::NewPage => String::new(),
         Block::List(items) => items.join("\n"),
         Block::Facts(facts) => facts.iter().map(|fact| fact.label.clone() + " " + &cell(&fact.cell) + "\n").collect(),
         Block::Table(table) => {
             table.rows.iter().flat_map(|row| &row.cells).map(|it| cell(it) + "\n").collect::<String>()
         }
     };
-    paper.blocks.iter().map(|it| block(it) + "\n").collect()
+    paper.blocks.iter().map(|it| block(it).replace('\u{a0}', " ") + "\n").collect()
 }
 
 #[test]
@@ -107,7 +108,7 @@ fn every_finding_and_assumption_stands_on_its_paper_and_those_that_hold_back_an_
         assert!(finding.notes.iter().chain(&finding.help).all(|text| findings.contains(text)));
         assert_eq!(proposal.contains(&finding.headline), finding.severity != Severity::Note);
     }
-    assert!(findings.contains("openings.csv row 3 column \"door.escape\""));
+    assert!(findings.contains("opening D-1, door.escape\nopenings.csv row 3"));
     for accepted in &design.accepted {
         assert!(findings.contains(&accepted.reason) && findings.contains(&accepted.name));
     }

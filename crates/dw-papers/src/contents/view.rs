@@ -1,8 +1,8 @@
 //! The design with what printing it needs at hand: names of devices, units and locale of the reader.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use dw_core::{DeviceId, FigureId, Finding, Id, OpeningId, RoomId, Severity};
+use dw_core::{DeviceId, FigureId, Finding, Id, OpeningId, RoomId, Severity, StoreyId};
 use dw_engine::Design;
 use dw_engine::power::EnclosurePlan;
 use dw_engine::price::OpeningPrice;
@@ -20,7 +20,6 @@ pub(super) struct View<'a> {
     pub(super) locale: Locale,
     /// The job's locale, when it is no language tag and another one had to serve.
     pub(super) bad_locale: Option<&'a str>,
-    descriptions: BTreeMap<&'a DeviceId, &'a str>,
     stopped: BTreeSet<&'a str>,
 }
 
@@ -29,7 +28,6 @@ impl<'a> View<'a> {
         let settings = &design.survey.settings;
         let named = Locale::new(&settings.locale);
         let bad_locale = named.is_err().then_some(settings.locale.as_str());
-        let described = design.price.materials.iter().map(|line| (&line.device, line.description.as_str()));
         let is_stop = |finding: &&Finding| finding.severity == Severity::Stop && finding.place.kind == OpeningId::KIND;
         let stops = design.findings.iter().filter(is_stop);
         Self {
@@ -38,13 +36,12 @@ impl<'a> View<'a> {
             locale: named.unwrap_or_default(),
             bad_locale,
             stopped: stops.map(|finding| finding.place.id.as_str()).collect(),
-            descriptions: described.filter(|(_, text)| !text.is_empty()).collect(),
         }
     }
 
     /// What a device is, in a line; its model where nothing better is known.
     pub(super) fn describe(&self, device: &'a DeviceId) -> &'a str {
-        self.descriptions.get(device).copied().unwrap_or_else(|| device.text())
+        self.design.legend.devices.get(device).map_or_else(|| device.text(), String::as_str)
     }
 
     /// Name of a room, or its id where it has none.
@@ -57,6 +54,12 @@ impl<'a> View<'a> {
     pub(super) fn room_in_full(&self, id: &'a RoomId) -> String {
         let name = self.room(id);
         if name == id.text() { name.to_owned() } else { format!("{id}, {name}") }
+    }
+
+    /// Id and name of a storey, as a heading says it: "Storey T0, quay level".
+    pub(super) fn storey_in_full(&self, id: &StoreyId) -> String {
+        let name = self.design.legend.storeys.get(id);
+        name.map_or_else(|| format!("Storey {id}"), |name| format!("Storey {id}, {name}"))
     }
 
     pub(super) fn opening(&self, mark: &OpeningId) -> Option<&'a Surveyed> {
@@ -95,7 +98,7 @@ impl<'a> View<'a> {
     /// The words that stand wherever escape, fire, mains or biometrics are touched, as one block.
     pub(super) fn cautions(&self) -> Option<Block> {
         let cautions = &self.design.heading.caution;
-        (!cautions.is_empty()).then(|| Block::Caution(cautions.join("\n")))
+        (!cautions.is_empty()).then(|| Block::Caution(format!("• {}", cautions.join("\n• "))))
     }
 }
 

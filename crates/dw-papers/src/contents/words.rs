@@ -3,7 +3,7 @@
 use dw_core::{Celsius, InputValue, METRES_PER_FOOT, Metres, Money, SquareMm};
 use dw_engine::equip::Role;
 use dw_job::catalogue::CableUse;
-use dw_job::model::{FailMode, HeadEndKind, OpeningKind, Status, UnitSystem, WorkKind};
+use dw_job::model::{FailMode, Handing, HeadEndKind, OpeningKind, Status, UnitSystem, WorkKind};
 use rust_decimal::Decimal;
 
 use crate::model::{Cell, Column};
@@ -104,6 +104,26 @@ pub(super) fn fail_mode(mode: FailMode) -> &'static str {
     }
 }
 
+/// Hand of a door.
+pub(super) fn hand(hand: Handing) -> String {
+    hand.word().replace('-', " ")
+}
+
+/// Whether an opening has hinges, and so a hand.
+pub(super) fn is_hinged(kind: OpeningKind) -> bool {
+    matches!(kind, OpeningKind::Single | OpeningKind::Pair | OpeningKind::Gate)
+}
+
+/// Section of the bill as a customer reads it.
+pub(super) fn section(section: &str) -> &str {
+    match section {
+        "Control" => "Controllers",
+        "Power" => "Power supplies and batteries",
+        "People" => "Cards, enrolment, visitors, screening",
+        other => other,
+    }
+}
+
 pub(super) fn status(status: Status) -> String {
     capital(status.word())
 }
@@ -117,7 +137,7 @@ pub(super) fn cable_use(purpose: CableUse) -> &'static str {
     match purpose {
         CableUse::Reader => "Reader",
         CableUse::Lock => "Lock",
-        CableUse::Contact => "Door contact",
+        CableUse::Contact => "Contacts",
         CableUse::ExitRequest => "Request to exit",
         CableUse::Network => "Network",
         CableUse::Composite => "Whole opening",

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::{Input, InputValue, Working};
+use dw_core::{Input, InputValue, Working, natural_cmp};
 
 use super::view::View;
 use crate::model::{self, Block, Cell, Fact, Paper};
@@ -11,14 +11,16 @@ use crate::model::{self, Block, Cell, Fact, Paper};
 pub(super) fn linked(view: &View<'_>, papers: &[Paper]) -> Vec<model::Working> {
     let figures: BTreeSet<&str> = papers.iter().flat_map(|paper| &paper.blocks).flat_map(figures).collect();
     let named = view.design.workings.iter().filter(|working| figures.contains(working.figure.path()));
-    named.map(entry).collect()
+    let mut named: Vec<&Working> = named.collect();
+    named.sort_by(|a, b| natural_cmp(a.figure.path(), b.figure.path()));
+    named.into_iter().map(entry).collect()
 }
 
 fn figures(block: &Block) -> Vec<&str> {
     let cells: Vec<&Cell> = match block {
         Block::Facts(facts) => facts.iter().map(|fact| &fact.cell).collect(),
         Block::Table(table) => table.rows.iter().flat_map(|row| &row.cells).collect(),
-        Block::Heading(_) | Block::Text(_) | Block::List(_) | Block::Caution(_) => Vec::new(),
+        Block::Heading(_) | Block::Text(_) | Block::List(_) | Block::Caution(_) | Block::NewPage => Vec::new(),
     };
     cells.into_iter().filter_map(|cell| cell.figure.as_deref()).collect()
 }

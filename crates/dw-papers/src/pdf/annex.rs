@@ -72,10 +72,11 @@ fn table_of(group: &[Numbered<'_>]) -> Table {
         let title = first.inputs.get(idx).map_or("Result", |input| input.label.as_str());
         columns.extend(facts.first().map(|fact| column(title, fact, &facts)));
     }
+    let digits: Vec<u8> = (0..=first.inputs.len()).map(|idx| digits(group, idx)).collect();
     let row = |(_, working): &Numbered<'_>| {
         let about = has_about.then(|| Cell::text(&working.about));
-        let facts = working.inputs.iter().chain([&working.result]).map(|fact| fact.cell.clone());
-        Row::new(about.into_iter().chain(facts).collect())
+        let facts = working.inputs.iter().chain([&working.result]).zip(&digits);
+        Row::new(about.into_iter().chain(facts.map(|(fact, digits)| with_digits(&fact.cell, *digits))).collect())
     };
     Table { id: "workings".to_owned(), title: String::new(), columns, rows: group.iter().map(row).collect() }
 }
@@ -83,6 +84,35 @@ fn table_of(group: &[Numbered<'_>]) -> Table {
 /// The input of this number, or the result after the last of them.
 fn fact(working: &Working, idx: usize) -> Option<&Fact> {
     working.inputs.get(idx).or_else(|| (idx == working.inputs.len()).then_some(&working.result))
+}
+
+/// Decimal places of a column: as many as any of its numbers has, but no more than five significant digits of the
+/// largest and three of the smallest need.
+fn digits(group: &[Numbered<'_>], idx: usize) -> u8 {
+    let (mut most, mut largest, mut smallest) = (0, 0.0_f64, f64::INFINITY);
+    for cell in group.iter().filter_map(|(_, working)| fact(working, idx)).map(|fact| &fact.cell) {
+        if let Value::Number { value, digits } = cell.value {
+            most = most.max(digits);
+            largest = largest.max(value.abs());
+            smallest = if value == 0.0 { smallest } else { smallest.min(value.abs()) };
+        }
+    }
+    let small = if smallest.is_finite() { decimals(3, smallest) } else { 0 };
+    most.min(decimals(5, largest).max(small))
+}
+
+/// Decimal places that show so many significant digits of a number.
+fn decimals(significant: i32, value: f64) -> u8 {
+    let scientific = format!("{value:e}");
+    let exponent = scientific.split_once('e').and_then(|(_, exponent)| exponent.parse().ok()).unwrap_or(0);
+    u8::try_from(significant.saturating_sub(1).saturating_sub(exponent).max(0)).unwrap_or(u8::MAX)
+}
+
+fn with_digits(cell: &Cell, digits: u8) -> Cell {
+    match cell.value {
+        Value::Number { value, .. } => Cell { value: Value::Number { value, digits }, figure: cell.figure.clone() },
+        _ => cell.clone(),
+    }
 }
 
 fn column(title: &str, first: &Fact, facts: &[&Fact]) -> Column {
@@ -123,5 +153,25 @@ mod tests {
         assert_eq!(heads, ["For", "a", "b (V)", "Result (V)"]);
         assert_eq!(table.columns[1].kind, ColumnKind::Text);
         assert_eq!(table.rows[1].cells[3], Cell::number(3.0, 1));
+    }
+
+    #[test]
+    fn a_column_shows_five_digits_of_its_largest_and_three_of_its_smallest_number() {
+        let column = |values: &[f64]| {
+            let workings: Vec<Working> = values
+                .iter()
+                .map(|value| Working {
+                    result: Fact::new("sum", Cell::number(*value, 9)),
+                    ..working("D-1", "Drop", 0.0)
+                })
+                .collect();
+            let group: Vec<Numbered<'_>> = workings.iter().enumerate().collect();
+            digits(&group, 2)
+        };
+        assert_eq!(column(&[20.066_8, 83.187_6]), 3);
+        assert_eq!(column(&[1_459.52, 17.349_4]), 1);
+        assert_eq!(column(&[0.205_383, 0.052_836_9, 0.0]), 5);
+        assert_eq!(column(&[1_000.0, 0.001_234]), 5);
+        assert_eq!(column(&[0.0]), 4);
     }
 }

@@ -82,6 +82,7 @@ pub(super) enum BlockData {
     Facts { widths: Vec<f64>, rows: Vec<Vec<CellData>> },
     Table(TableData),
     Caution { text: Fitted },
+    NewPage,
     Contents,
     Formula { title: Fitted, formula: Fitted, source: Fitted },
 }
@@ -198,6 +199,7 @@ impl<'a> Setter<'a> {
             Block::Table(table) => {
                 BlockData::Table(table::table(self, table, width, &self.binder.title_block.currency)?)
             }
+            Block::NewPage => BlockData::NewPage,
             Block::Caution(text) => BlockData::Caution { text: self.text(text, width - 24.0, BODY_PT, None) },
         })
     }
