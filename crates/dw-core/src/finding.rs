@@ -93,6 +93,12 @@ impl Place {
         self
     }
 
+    /// The order on paper: kind, object, field.
+    pub fn order(&self, other: &Self) -> std::cmp::Ordering {
+        let ids = || crate::natural_cmp(&self.id, &other.id);
+        self.kind.cmp(&other.kind).then_with(ids).then_with(|| self.field.cmp(&other.field))
+    }
+
     /// The same place, with where it was written.
     #[must_use]
     pub fn at(mut self, source: Option<Source>) -> Self {
@@ -155,9 +161,7 @@ impl Finding {
         self.severity
             .cmp(&other.severity)
             .then_with(|| self.code.cmp(other.code))
-            .then_with(|| self.place.kind.cmp(&other.place.kind))
-            .then_with(|| crate::natural_cmp(&self.place.id, &other.place.id))
-            .then_with(|| self.place.field.cmp(&other.place.field))
+            .then_with(|| self.place.order(&other.place))
             .then_with(|| self.headline.cmp(&other.headline))
     }
 }

@@ -38,7 +38,7 @@ impl Random {
 }
 
 /// A site with `n_openings` openings.
-pub fn site(n_openings: usize, seed: u64) -> Job {
+pub(crate) fn site(n_openings: usize, seed: u64) -> Job {
     let mut random = Random(seed);
     let mut job = Job::default();
     job.heading.title = Some(format!("Generated site of {n_openings} openings, seed {seed}"));

@@ -34,7 +34,11 @@ mod tests {
         for rule in all {
             let (prefix, number) = rule.code.split_once('-').unwrap();
             assert!(prefix.len() == 3 && number.len() == 3 && number.parse::<u16>().is_ok(), "{}", rule.code);
-            assert!(rule.name.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", rule.name);
+            assert!(
+                rule.name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-'),
+                "{}",
+                rule.name
+            );
             for heading in ["## What it checks", "## Why it matters", "## Basis", "## Example", "## What to do"] {
                 let text = rule.page.split(heading).nth(1).unwrap_or_default();
                 assert!(text.trim_start_matches('\n').len() > 5, "{} lacks {heading}", rule.code);

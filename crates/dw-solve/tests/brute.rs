@@ -3,8 +3,8 @@
 use std::ops::ControlFlow;
 
 use dw_solve::location::{
-    Arc, Customer, Effort, Family, Feasibility, Level, Model, Outcome, Problem, Site, Stock, check, feasible, price,
-    solve,
+    Arc, Customer, Effort, Family, Feasibility, Level, Model, Outcome, Problem, Site, Spare, Stock, check, feasible,
+    price, solve,
 };
 use proptest::prelude::*;
 
@@ -53,8 +53,9 @@ fn models() -> impl Strategy<Value = Vec<Model>> {
 
 fn family(n_sites: usize) -> impl Strategy<Value = Family> {
     let stock = (0..n_sites, 0usize..3, 0u32..3).prop_map(|(site, model, count)| Stock { site, model, count });
-    (models(), prop::sample::select(vec![0u32, 10, 20, 50]), prop::collection::vec(stock, 0..3))
-        .prop_map(|(models, spare_percent, already)| Family { models, spare_percent, already })
+    (models(), prop::sample::select(vec![0u32, 10, 20, 50]), prop::collection::vec(stock, 0..3)).prop_map(
+        |(models, spare_percent, already)| Family { models, spare: Spare::percent_of_used(spare_percent), already },
+    )
 }
 
 fn site(is_limited: bool) -> impl Strategy<Value = Site> {

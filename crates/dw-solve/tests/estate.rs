@@ -12,7 +12,7 @@ use std::io::Read;
 use std::ops::ControlFlow;
 use std::path::Path;
 
-use dw_solve::location::{Arc, Customer, Effort, Family, Level, Model, Problem, Site, check, price, solve};
+use dw_solve::location::{Arc, Customer, Effort, Family, Level, Model, Problem, Site, Spare, check, price, solve};
 use serde_json::Value;
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/data/estate");
@@ -90,7 +90,7 @@ fn problem(estate: &Value) -> Problem {
         customers: customers.collect(),
         families: vec![Family {
             models: models.collect(),
-            spare_percent: u32::try_from(int(rules, "spare_percent")).unwrap(),
+            spare: Spare::percent_of_used(u32::try_from(int(rules, "spare_percent")).unwrap()),
             already: Vec::new(),
         }],
     }

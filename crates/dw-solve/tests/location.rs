@@ -3,8 +3,8 @@
 use std::ops::ControlFlow;
 
 use dw_solve::location::{
-    Arc, Customer, Effort, Family, Install, Level, MAX_AMOUNT, Model, Outcome, Problem, Seat, Site, Stock, Violation,
-    check, price, solve,
+    Arc, Customer, Effort, Family, Install, Level, MAX_AMOUNT, Model, Outcome, Problem, Seat, Site, Spare, Stock,
+    Violation, check, price, solve,
 };
 use proptest::prelude::*;
 
@@ -50,7 +50,7 @@ fn customers_without_a_site_or_a_family_stay_unserved() {
 fn spare_ports_are_bought_at_every_site() {
     let mut problem = problem(1, 8, vec![customer(1, &[(0, 0)]); 4]);
     assert_eq!(run(&problem).cost, 780 + 940);
-    problem.families[0].spare_percent = 10;
+    problem.families[0].spare = Spare::percent_of_used(10);
     assert_eq!(run(&problem).cost, 780 + 940 + 420, "4.4 ports become 5");
 }
 
@@ -151,7 +151,7 @@ fn the_judge_refuses_plans_with_faults() {
     };
     assert_eq!(verdict(&beyond), Err(Violation::Seat { customer: 0 }));
     let mut with_spare = problem.clone();
-    with_spare.families[0].spare_percent = 50;
+    with_spare.families[0].spare = Spare::percent_of_used(50);
     assert_eq!(check(&with_spare, &good), Err(Violation::Spare { site: 0, family: 0 }));
 }
 
@@ -162,7 +162,7 @@ fn three_hundred_customers_of_every_port_count_share_unlimited_sites() {
     let cost = |at: usize, site: usize| i64::try_from((at * 7919 + site * 104_729) % 500).unwrap_or(0);
     let problem = Problem {
         sites: vec![Site { fixed: 780, limits: Vec::new() }; 3],
-        families: vec![Family { models, spare_percent: 10, already: Vec::new() }; 2],
+        families: vec![Family { models, spare: Spare::percent_of_used(10), already: Vec::new() }; 2],
         customers: (0..300usize)
             .map(|at| {
                 let ports = u32::try_from(at * at % 5).unwrap_or(0);
@@ -209,7 +209,7 @@ proptest! {
             0..9,
         ),
     ) {
-        let problem = Problem { sites, families: vec![Family { models, spare_percent, already }], customers };
+        let problem = Problem { sites, families: vec![Family { models, spare: Spare::percent_of_used(spare_percent), already }], customers };
         let outcome = run(&problem);
         prop_assert!(outcome.bound <= outcome.cost);
         prop_assert_eq!(price(&problem, &outcome.plan.assignment).map(|cost| cost.total()), Ok(outcome.cost));

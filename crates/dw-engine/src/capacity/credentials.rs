@@ -6,7 +6,6 @@ use dw_core::{DeviceId, FigureId, Input, Working};
 use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::Factor;
 
-use super::factors;
 use super::rules::CredentialMissing;
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Role};
@@ -16,7 +15,7 @@ use crate::survey::Survey;
 ///
 /// Extras of the job (visitors' cards, spares) come on top.
 pub(super) fn count(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) -> Vec<(DeviceId, u32)> {
-    let taken = factors_taken(cx, survey, equipment);
+    let taken = factors_taken(equipment);
     let total = |count: fn(&crate::survey::Population) -> u32| {
         survey.groups.values().fold(0_u32, |sum, group| sum.saturating_add(count(group)))
     };
@@ -50,15 +49,11 @@ pub(super) fn count(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) -> 
 }
 
 /// Factors proved at some controlled opening.
-fn factors_taken(cx: &Cx<'_>, survey: &Survey, equipment: &Equipment) -> BTreeSet<Factor> {
+fn factors_taken(equipment: &Equipment) -> BTreeSet<Factor> {
     let mut taken = BTreeSet::new();
     for equipped in equipment.openings.iter().filter(|equipped| equipped.control != ControlNeed::None) {
-        let Some(opening) = survey.opening(&equipped.mark) else { continue };
-        for fitted in equipped.devices.iter().filter(|it| matches!(it.role, Role::ReaderIn | Role::ReaderOut)) {
-            if let Some(device) = cx.device(&fitted.device) {
-                taken.extend(factors::used(opening, fitted.role, device));
-            }
-        }
+        taken.extend(equipped.factors(Role::ReaderIn));
+        taken.extend(equipped.factors(Role::ReaderOut));
     }
     taken
 }

@@ -7,7 +7,7 @@ use dw_job::catalogue::{Device, DeviceKind, Limits};
 use dw_job::model::Factor;
 
 use super::crowd::{Crowd, Members};
-use super::{Holder, Store, factors};
+use super::{Holder, Store};
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped, Role};
 use crate::place::Placement;
@@ -151,20 +151,19 @@ pub(super) fn holders(
     }
     let mut units = Vec::new();
     for equipped in &equipment.openings {
-        let Some(opening) = survey.opening(&equipped.mark) else { continue };
         match &equipped.control {
             ControlNeed::None => {}
             ControlNeed::Ports { .. } => {
                 let index = placement.of(&equipped.mark).and_then(|served| served.controller);
                 if let Some(controller) = index.and_then(|index| controllers.get_mut(index)).and_then(Option::as_mut) {
-                    units.extend(gather(cx, opening, equipped, controller));
+                    units.extend(gather(cx, equipped, controller));
                 }
             }
             ControlNeed::OwnUnit { unit } => {
                 if let Some(device) = cx.device(unit) {
                     let seat = Seat::Unit(&equipped.mark);
                     let mut unit = Gathered::new(seat, device, BTreeSet::from([&equipped.mark]));
-                    let own = gather(cx, opening, equipped, &mut unit);
+                    let own = gather(cx, equipped, &mut unit);
                     units.push(unit);
                     units.extend(own);
                 }
@@ -177,12 +176,7 @@ pub(super) fn holders(
 
 /// Books what each reader of an opening needs stored at the device that decides; readers with a store of their own are
 /// given back as holders.
-fn gather<'a>(
-    cx: &Cx<'a>,
-    opening: &'a Surveyed,
-    equipped: &'a Equipped,
-    decider: &mut Gathered<'a>,
-) -> Vec<Gathered<'a>> {
+fn gather<'a>(cx: &Cx<'a>, equipped: &'a Equipped, decider: &mut Gathered<'a>) -> Vec<Gathered<'a>> {
     let mut own = Vec::new();
     for fitted in &equipped.devices {
         let seat = match fitted.role {
@@ -192,7 +186,7 @@ fn gather<'a>(
         };
         let Some(device) = cx.device(&fitted.device) else { continue };
         let mut reader = Gathered::new(seat, device, BTreeSet::from([&equipped.mark]));
-        for stored in factors::used(opening, fitted.role, device).into_iter().map(Stored::of) {
+        for stored in equipped.factors(fitted.role).iter().copied().map(Stored::of) {
             let holder = if keeps(device, stored, decider.device) { &mut reader } else { &mut *decider };
             holder.stored.entry(stored).or_default().insert(&equipped.mark);
         }

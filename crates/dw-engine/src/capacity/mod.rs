@@ -6,7 +6,6 @@
 mod credentials;
 mod crowd;
 mod events;
-mod factors;
 mod head_end;
 mod holders;
 mod judge;

@@ -1,5 +1,7 @@
 //! One site for every test of the pass: some openings behind controllers with four ports, one group of people.
 
+use std::sync::Arc;
+
 use dw_core::{DeviceId, Money, OpeningId, RoomId, ZoneId};
 use dw_job::catalogue::{Catalogue, Device, DeviceKind};
 use dw_job::model::{Factor, HeadEndKind, Right};
@@ -7,7 +9,7 @@ use dw_job::{Job, Profile};
 
 use super::{CapacityPlan, capacity, verify};
 use crate::Cx;
-use crate::equip::{ControlNeed, Equipment, Equipped, Fitted, Role};
+use crate::equip::{Choice, ControlNeed, Equipment, Equipped, Fitted, Role};
 use crate::place::{PlacedController, Placement, Served};
 use crate::price::testing as build;
 use crate::survey::{Population, Survey};
@@ -93,7 +95,8 @@ impl Site {
             opening.users = people.clone();
             opening.watch_position = true;
             survey.openings.push(opening);
-            equipment.openings.push(equipped(&mark));
+            let factor = if case.fingers.is_some() { Factor::Finger } else { Factor::Card };
+            equipment.openings.push(equipped(&mark, &[factor]));
             serve(&mut placement, &mark, number);
         }
         Self { job, catalogue: catalogue(case), survey, equipment, placement }
@@ -114,10 +117,25 @@ pub(super) fn population(people: u32) -> Population {
     }
 }
 
-fn equipped(mark: &OpeningId) -> Equipped {
+/// The choice of a reader that asks for these factors.
+pub(super) fn reads(factors: &[Factor]) -> Arc<Choice> {
+    Arc::new(Choice {
+        role: Role::ReaderIn,
+        chosen: Some(DeviceId::new("reader")),
+        whole_life: Money::ZERO,
+        pinned: false,
+        runner_up: None,
+        excluded: Vec::new(),
+        factors: factors.to_vec(),
+    })
+}
+
+fn equipped(mark: &OpeningId, factors: &[Factor]) -> Equipped {
     let reader = Fitted { device: DeviceId::new("reader"), count: 1, role: Role::ReaderIn, kept: false };
     let control = ControlNeed::Ports { ports: 1, models: vec![DeviceId::new("controller")] };
-    build::equipped(mark, control, vec![reader])
+    let mut equipped = build::equipped(mark, control, vec![reader]);
+    equipped.choices.push(reads(factors));
+    equipped
 }
 
 fn serve(placement: &mut Placement, mark: &OpeningId, number: u32) {

@@ -8,7 +8,7 @@ use dw_job::model::Factor;
 use dw_job::{Job, Profile};
 use proptest::prelude::*;
 
-use super::testing::{Case, Site, plan, population, priced, right};
+use super::testing::{Case, Site, plan, population, priced, reads, right};
 use super::{CapacityPlan, capacity, events, licence_mix};
 use crate::Cx;
 use crate::equip::{ControlNeed, Role};
@@ -61,7 +61,7 @@ fn a_unit_with_its_own_store_holds_templates_and_cards_at_its_opening() {
     unit.reading.factors = vec![Factor::Card, Factor::Finger];
     (unit.limits.cards, unit.limits.fingers, unit.limits.events) = (Some(1000), Some(500), Some(10_000));
     site.catalogue.devices.insert(unit.id.clone(), unit);
-    site.survey.openings[0].factors_in = 2;
+    site.equipment.openings[0].choices = vec![reads(&[Factor::Card, Factor::Finger])];
     site.equipment.openings[0].control = ControlNeed::OwnUnit { unit: DeviceId::new("unit") };
     site.equipment.openings[0].devices[0].device = DeviceId::new("unit");
     site.placement.controllers.clear();
@@ -79,8 +79,7 @@ fn a_unit_that_reads_for_a_controller_keeps_its_templates_and_no_log() {
     unit.reading.factors = vec![Factor::Card, Factor::Face];
     unit.limits.faces = Some(100);
     site.catalogue.devices.insert(unit.id.clone(), unit);
-    site.survey.openings[0].demanded = vec![Factor::Face];
-    site.survey.openings[0].factors_in = 2;
+    site.equipment.openings[0].choices = vec![reads(&[Factor::Face, Factor::Card])];
     site.equipment.openings[0].devices[0].device = DeviceId::new("unit");
     let plan = run(&site);
     let labels: Vec<_> = plan.holders.iter().map(|holder| holder.label.as_str()).collect();
@@ -103,6 +102,7 @@ fn vehicles_need_plates_where_plates_are_read() {
         site.catalogue.devices.insert(device.id.clone(), device);
     }
     site.equipment.openings[0].devices[0].device = DeviceId::new("camera");
+    site.equipment.openings[0].choices = vec![reads(&[Factor::Plate])];
     let plan = run(&site);
     assert_eq!(plan.credentials, [(DeviceId::new("permit"), 25)]);
     assert_eq!(plan.holders.last().unwrap().stores[0].needed, 25);

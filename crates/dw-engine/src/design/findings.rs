@@ -34,9 +34,11 @@ pub(super) fn settle(job: &Job, catalogue: &Catalogue, mut sink: Sink) -> Said {
     open.sort_by(Finding::order);
     open.dedup();
     let located = |assumption: Assumption| Assumption { place: locate(assumption.place), ..assumption };
+    let mut assumptions: Vec<Assumption> = sink.assumptions.into_iter().map(located).collect();
+    assumptions.sort_by(|a, b| a.place.order(&b.place).then_with(|| a.value.cmp(&b.value)));
     let mut workings = sink.workings;
     workings.sort_by(|a, b| a.figure.cmp(&b.figure));
-    Said { findings: open, accepted, assumptions: sink.assumptions.into_iter().map(located).collect(), workings }
+    Said { findings: open, accepted, assumptions, workings }
 }
 
 /// Points of openings and rooms on their plans.

@@ -46,6 +46,11 @@ pub struct Equipped {
 }
 
 impl Equipped {
+    /// The factors a reader in this role asks for, as chosen.
+    pub fn factors(&self, role: Role) -> &[Factor] {
+        self.choices.iter().find(|choice| choice.role == role).map_or(&[], |choice| &choice.factors)
+    }
+
     /// The first device in a role.
     pub fn in_role(&self, role: Role) -> Option<&Fitted> {
         self.devices.iter().find(|fitted| fitted.role == role)

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use dw_solve::clash::irreducible;
-use dw_solve::location::{Arc, Customer, Feasibility, Problem, feasible};
+use dw_solve::location::{Arc, Customer, Feasibility, Problem, Spare, feasible};
 
 use super::Clash;
 use super::keep::Kept;
@@ -111,7 +111,7 @@ impl Clashes<'_> {
             }
         }
         if !kept.contains(&Demand::Spare) {
-            problem.families.iter_mut().for_each(|family| family.spare_percent = 0);
+            problem.families.iter_mut().for_each(|family| family.spare = Spare::NONE);
         }
         let served = kept.iter().filter_map(|demand| if let Demand::Serve(it) = demand { Some(*it) } else { None });
         for customer in served {
@@ -160,7 +160,7 @@ impl Clashes<'_> {
             }
             Demand::Limit(site, resource) => limit_words(self.survey, site, resource),
             Demand::Spare => {
-                format!("{} % of the ports in use are spare, room by room", self.survey.settings.spare_percent)
+                format!("{} % of the ports stay free, room by room", self.survey.settings.spare_percent)
             }
             Demand::Serve(customer) => format!("{} must be served", mark(customer)),
         }

@@ -83,7 +83,7 @@ fn show_rooms(cx: &mut Cx<'_>, survey: &Survey, placement: &Placement) {
             title: "Spare controller ports in the room",
             value: (ports - used).into(),
             unit: "",
-            formula: "ports - used, at least used * spare_percent / 100, rounded up, for each kind of controller",
+            formula: "ports - used, at least ports * spare_percent / 100 for each kind of controller",
             inputs: vec![
                 Input::new("ports", ports, ""),
                 Input::new("used", used, ""),

@@ -6,7 +6,7 @@ use dw_core::{DeviceId, OpeningId, RoomId};
 use dw_job::Job;
 use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::Keep;
-use dw_solve::location::{Arc, Customer, Family, Model, Problem, Site, Stock};
+use dw_solve::location::{Arc, Customer, Family, Model, Problem, Site, Spare, Stock};
 
 use super::estimate::Estimate;
 use crate::Cx;
@@ -171,8 +171,9 @@ impl Statement {
             // Lift cars do not grow in number: their controllers need no spare ports (common practice).
             let are_lifts =
                 usable.iter().filter_map(|id| cx.device(id)).all(|it| it.kind == Some(DeviceKind::LiftController));
-            let spare_percent = if are_lifts { 0 } else { survey.settings.spare_percent };
-            self.problem.families.push(Family { models: models.collect(), spare_percent, already: Vec::new() });
+            let spare =
+                if are_lifts { Spare::NONE } else { Spare::percent_of_installed(survey.settings.spare_percent) };
+            self.problem.families.push(Family { models: models.collect(), spare, already: Vec::new() });
             self.models.push(usable.clone());
             self.models.len() - 1
         });

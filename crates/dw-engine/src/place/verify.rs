@@ -170,7 +170,8 @@ fn spares(
     for (room, kinds) in used {
         let idle: u64 = kinds.values().filter(|it| it.0 == 0).map(|it| it.1).sum();
         for (taken, there) in kinds.values().filter(|it| it.0 > 0) {
-            let wanted = (taken * (100 + u64::from(survey.settings.spare_percent))).div_ceil(100);
+            let in_use = 100_u64.saturating_sub(u64::from(survey.settings.spare_percent)).max(1);
+            let wanted = (taken * 100).div_ceil(in_use);
             if there + idle < wanted {
                 let problem = format!("{there} ports for {taken} in use, {wanted} with spare ones");
                 problems.push((Place::of(room), problem));

@@ -255,7 +255,7 @@ fn catalogue_task(
             let people: u64 = design.survey.groups.values().map(|group| u64::from(group.today)).sum();
             Decimal::from(people) / Decimal::ONE_HUNDRED
         }
-        TaskBasis::Job => Decimal::ONE,
+        TaskBasis::Job => Decimal::from(u8::from(!design.survey.openings.is_empty())),
     };
     sheet.book(number, Sort::Tasks, grade, None, times(each, shared));
 }

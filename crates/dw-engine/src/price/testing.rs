@@ -92,6 +92,7 @@ pub(crate) fn surveyed(mark: &OpeningId) -> Surveyed {
         demanded: Vec::new(),
         refused: Vec::new(),
         exposure: Vec::new(),
+        handing: None,
         reader_place: ReaderPlace::WallBox,
         reader_width_m: None,
         picture: false,

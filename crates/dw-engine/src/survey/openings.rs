@@ -109,6 +109,7 @@ fn surveyed(cx: &mut Cx<'_>, site: &Site<'_>, opening: &Opening, taken: &mut Tak
         storey,
         x_m,
         y_m,
+        handing: opening.door.handing,
         work: take(taken, mark, opening.work, "work", WorkKind::New, "no sort of work is given"),
         out_of_hours: opening.out_of_hours.unwrap_or(false),
         status,

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use dw_core::{Celsius, Currency, GroupId, Hours, Metres, Minutes, OpeningId, RoomId, StoreyId, Volts, Watts, ZoneId};
 use dw_job::model::{
-    EscapeDuty, ExitRequest, Exposure, Factor, FailMode, HeadEndKind, OpeningKind, ReaderPlace, Status, Transport,
-    UnitSystem, WorkKind,
+    EscapeDuty, ExitRequest, Exposure, Factor, FailMode, Handing, HeadEndKind, OpeningKind, ReaderPlace, Status,
+    Transport, UnitSystem, WorkKind,
 };
 use rust_decimal::Decimal;
 use schemars::JsonSchema;
@@ -39,7 +39,7 @@ impl Survey {
 /// Policy with every value resolved; shares are fractions of one.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Settings {
-    /// Spare ports, percent of those used, room by room.
+    /// Ports that stay free, percent of those fitted, room by room.
     pub spare_percent: u32,
     /// Growth of people where a group gives none, as a share.
     pub growth_share: f64,
@@ -199,6 +199,8 @@ pub struct Surveyed {
     pub x_m: Metres,
     /// North.
     pub y_m: Metres,
+    /// Hand of the door, where the survey gives it.
+    pub handing: Option<Handing>,
     /// Sort of work.
     pub work: WorkKind,
     /// Whether work is only possible out of hours.

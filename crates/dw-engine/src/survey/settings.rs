@@ -49,7 +49,7 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
     let fill = percent(cable.fill_percent, "cable.fill_percent", 40.0, COMMON);
     let false_match = 0.001;
     Settings {
-        spare_percent: spare.min(1000.0) as u32,
+        spare_percent: spare.min(90.0) as u32,
         growth_share: growth / 100.0,
         factors_by_level: factors_by_level(&policy.factors_by_level, taken),
         transport: if policy.transport.is_empty() {

@@ -140,7 +140,7 @@ section! {
 section! {
     /// Policy of the job.
     pub struct Policy {
-        /// Spare ports, percent of those used, room by room.
+        /// Ports that stay free, percent of those fitted, room by room; 90 at most.
         spare_percent: Option<f64>,
         /// Growth of people where a group gives none, percent.
         growth_percent: Option<f64>,

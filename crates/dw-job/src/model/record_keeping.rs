@@ -70,7 +70,7 @@ record! {
         room: Option<RoomId>,
         /// The controller model.
         controller: Option<DeviceId>,
-        /// Number of the controller in the room, within its model.
+        /// Running number of the controller in its room.
         number: Option<u32>,
         /// First port taken.
         port: Option<u32>,

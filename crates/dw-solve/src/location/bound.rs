@@ -251,7 +251,7 @@ fn most_ports_in_use(case: &Case, site: usize, family: usize) -> u64 {
         })
         .min()
         .unwrap_or(u64::MAX);
-    installed.saturating_mul(100).checked_div(100 + family_case.spare_percent).unwrap_or(0)
+    family_case.ports_usable(installed)
 }
 
 /// Least price of 0, 1, 2 ... ports in use, in fine units: ports already there first, then the cheapest cover.

@@ -1,6 +1,6 @@
 //! The problem as the solver works on it: checked, flat, in small numbers.
 
-use super::problem::{MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Problem};
+use super::problem::{MAX_AMOUNT, MAX_PORTS, Problem, Spare};
 
 /// Marks "no site".
 pub(super) const NOWHERE: u32 = u32::MAX;
@@ -37,7 +37,7 @@ pub(super) struct Case {
 #[derive(Debug)]
 pub(super) struct FamilyCase {
     pub(super) models: Vec<ModelCase>,
-    pub(super) spare_percent: u64,
+    pub(super) spare: Spare,
 }
 
 /// A usable model; `number` is its place in the problem's family.
@@ -75,7 +75,14 @@ pub(super) struct Reach {
 impl FamilyCase {
     /// Ports to install for `used` ports in use, the spare ones included.
     pub(super) fn ports_needed(&self, used: u64) -> u64 {
-        (used.saturating_mul(100 + self.spare_percent)).div_ceil(100)
+        let (wanted, of) = self.spare.ratio();
+        used.saturating_mul(wanted).div_ceil(of)
+    }
+
+    /// Ports in use that `installed` ports allow.
+    pub(super) fn ports_usable(&self, installed: u64) -> u64 {
+        let (wanted, of) = self.spare.ratio();
+        installed.saturating_mul(of) / wanted
     }
 }
 
@@ -104,7 +111,7 @@ impl Case {
             .families
             .iter()
             .map(|family| FamilyCase {
-                spare_percent: u64::from(family.spare_percent.min(MAX_SPARE_PERCENT)),
+                spare: family.spare,
                 models: (family.models.iter().enumerate())
                     .filter(|(_, model)| model.ports > 0 && model.price <= MAX_AMOUNT && are_moderate(&model.uses))
                     .map(|(number, model)| ModelCase {

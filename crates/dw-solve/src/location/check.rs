@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::plan::Plan;
 use super::price::{Cost, Violation, add_uses, arcs_and_fixed};
-use super::problem::{MAX_SPARE_PERCENT, Problem};
+use super::problem::Problem;
 
 /// Verifies a complete plan as it stands and adds up its cost.
 ///
@@ -48,8 +48,8 @@ pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
         }
         for (family, used) in used.into_iter().enumerate() {
             let there = installed.get(&(site, family)).copied().unwrap_or(0);
-            let spare = problem.families[family].spare_percent.min(MAX_SPARE_PERCENT);
-            if 100 * there < used * (100 + u64::from(spare)) {
+            let (wanted, of) = problem.families[family].spare.ratio();
+            if there * of < used * wanted {
                 return Err(Violation::Spare { site, family });
             }
         }

@@ -25,5 +25,7 @@ pub use check::check;
 pub use decide::{Feasibility, feasible};
 pub use plan::{Effort, Install, Level, Outcome, Plan, Progress, Seat};
 pub use price::{Cost, Violation, price};
-pub use problem::{Arc, Customer, Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem, Site, Stock};
+pub use problem::{
+    Arc, Customer, Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem, Site, Spare, Stock,
+};
 pub use solver::solve;

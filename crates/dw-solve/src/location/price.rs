@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use super::problem::{Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem};
+use super::problem::{Family, MAX_AMOUNT, MAX_PORTS, Model, Problem};
 
 /// What a plan costs.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -211,7 +211,8 @@ pub(super) fn add_uses(taken: &mut [i64], uses: &[i64]) {
 /// Every unbeaten way to add the controllers of one family that hold customers of the given sizes.
 fn equip(problem: &Problem, site: usize, kind: &Family, sizes: &[u32], from: &[Label]) -> Vec<Label> {
     let used: u64 = sizes.iter().map(|&size| u64::from(size)).sum();
-    let needed = (used * (100 + u64::from(kind.spare_percent.min(MAX_SPARE_PERCENT)))).div_ceil(100);
+    let (wanted, of) = kind.spare.ratio();
+    let needed = (used * wanted).div_ceil(of);
     // With a customer of 3 ports the numbers of places do not decide whether the customers fit.
     let has_threes = sizes.contains(&3);
     let beats = |a: &Label, b: &Label| {

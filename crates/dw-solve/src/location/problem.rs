@@ -48,13 +48,46 @@ pub struct Site {
     pub limits: Vec<i64>,
 }
 
+/// How many ports a site must have for those in use: `ports * of >= used * wanted`, rounded up per site.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Spare {
+    wanted: u32,
+    of: u32,
+}
+
+impl Spare {
+    /// No spare ports.
+    pub const NONE: Self = Self { wanted: 100, of: 100 };
+
+    /// Spare ports counted on those in use: 20 % of 10 in use make 12. At most [`MAX_SPARE_PERCENT`].
+    pub fn percent_of_used(percent: u32) -> Self {
+        Self { wanted: 100 + percent.min(MAX_SPARE_PERCENT), of: 100 }
+    }
+
+    /// A share of all ports that stays free: 20 % of 10 installed leave 8 for use. At most nine tenths.
+    pub fn percent_of_installed(percent: u32) -> Self {
+        Self { wanted: 100, of: 100 - percent.min(90) }
+    }
+
+    /// The two sides of the rule, `wanted` and `of`.
+    pub const fn ratio(self) -> (u64, u64) {
+        (self.wanted as u64, self.of as u64)
+    }
+}
+
+impl Default for Spare {
+    fn default() -> Self {
+        Self::NONE
+    }
+}
+
 /// A family of models that can stand in for each other.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Family {
     /// What can be bought.
     pub models: Vec<Model>,
-    /// Ports to have beyond those in use, in percent, rounded up per site.
-    pub spare_percent: u32,
+    /// Ports to have beyond those in use.
+    pub spare: Spare,
     /// What is there already and need not be bought. It takes its share of the limits only where the plan uses it.
     pub already: Vec<Stock>,
 }
