@@ -15,6 +15,8 @@ pub mod price;
 pub mod route;
 mod rules;
 pub mod survey;
+#[cfg(test)]
+mod testing;
 
 pub use cx::Cx;
 pub use design::{Accepted, Design, DesignHeading, Options, design};

@@ -1,116 +1,206 @@
 //! Specs an engineer can read: Markdown under `specs/`, a job in fenced blocks, the expected findings beside the line.
 //!
 //! A file says which codes it is about in `<!-- codes: SUR EQP -->`. A block fenced as `toml site` stands before every
-//! case of the file; each block fenced as `toml case` is one job. `# expect CODE CODE` at the end of a line says that
-//! these findings, and no others of the file's codes, point at that line. The catalogue is the demo catalogue.
+//! case of the file; each block fenced as `toml case` is one job. A block fenced as `toml catalogue` lies over the demo
+//! catalogue for the next case.
+//!
+//! `# expect CODE CODE` at the end of a line says that these findings, and no others of the file's codes, point at that
+//! line; on a line of its own, that they point outside the case. `# value FIGURE = 11.3 V ± 0.1` gives the value of a
+//! working; without a tolerance it is compared as it is shown.
 
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use dw_engine::{Options, design};
+use dw_engine::{Design, Options, design};
 use dw_job::{Catalogue, Document, JOB_FILE, Job, Profile};
+
+/// Name of the catalogue file a case lays over the demo catalogue.
+const OVERLAY: &str = "overlay.toml";
+
+/// The code profile of a job that names none.
+const USUAL_PROFILE: &str = "uk-eu";
 
 #[test]
 fn every_spec_finds_what_it_expects_and_nothing_else() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let specs = markdown(&root.join("specs"));
     assert!(!specs.is_empty(), "there are no specs");
-    let (catalogue, profile) = (catalogue(&root), profile(&root));
+    let bench =
+        Bench { catalogue: documents(&root.join("data/catalogue")), profiles: documents(&root.join("data/profiles")) };
     let mut faults = Vec::new();
     let mut n_cases = 0;
     for path in specs {
-        let text = fs::read_to_string(&path).unwrap();
-        let spec = Spec::parse(&text);
+        let spec = Spec::parse(&fs::read_to_string(&path).unwrap());
         assert!(!spec.cases.is_empty(), "{} has no case", path.display());
-        for case in &spec.cases {
-            n_cases += 1;
-            faults.extend(
-                spec.run(case, &catalogue, &profile).into_iter().map(|fault| format!("{}: {fault}", path.display())),
-            );
-        }
+        n_cases += spec.cases.len();
+        let told = spec.cases.iter().flat_map(|case| spec.run(case, &bench));
+        faults.extend(told.map(|fault| format!("{}: {fault}", path.display())));
     }
     println!("{n_cases} cases");
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
-struct Spec<'a> {
-    codes: Vec<&'a str>,
+/// What every case is designed with.
+struct Bench {
+    catalogue: Vec<Document>,
+    profiles: Vec<Document>,
+}
+
+struct Spec {
+    codes: Vec<String>,
     site: String,
     cases: Vec<Case>,
 }
 
 struct Case {
     title: String,
+    job: Block,
+    catalogue: Option<Block>,
+}
+
+/// A fenced block.
+#[derive(Default)]
+struct Block {
     text: String,
-    /// Line of the Markdown file on which the case's text begins, counted from 1.
+    /// Line of the Markdown file on which it begins, counted from 1.
     line: usize,
 }
 
-impl<'a> Spec<'a> {
-    fn parse(text: &'a str) -> Self {
-        let codes = text.split_once("<!-- codes:").and_then(|rest| rest.1.split_once("-->")).map(|codes| codes.0);
-        let mut spec = Self {
-            codes: codes.unwrap_or_default().split_whitespace().collect(),
-            site: String::new(),
-            cases: Vec::new(),
-        };
-        assert!(!spec.codes.is_empty(), "a spec names its codes");
-        let (mut title, mut block): (String, Option<(&str, String, usize)>) = (String::new(), None);
+impl Spec {
+    fn parse(text: &str) -> Self {
+        let codes =
+            text.split_once("<!-- codes:").and_then(|rest| rest.1.split_once("-->")).map_or("", |codes| codes.0);
+        assert!(!codes.trim().is_empty(), "a spec names its codes");
+        let codes = codes.split_whitespace().map(str::to_owned).collect();
+        let mut spec = Self { codes, site: String::new(), cases: Vec::new() };
+        let (mut title, mut catalogue) = (String::new(), None);
+        let mut open: Option<(&str, Block)> = None;
         for (number, line) in text.lines().enumerate() {
-            match (&mut block, line.strip_prefix("```")) {
-                (None, Some(kind)) => block = Some((kind, String::new(), number + 2)),
-                (Some(_), Some(_)) => match block.take() {
-                    Some(("toml site", text, _)) => spec.site.push_str(&text),
-                    Some(("toml case", text, line)) => spec.cases.push(Case { title: title.clone(), text, line }),
+            match (&mut open, line.strip_prefix("```")) {
+                (None, Some(kind)) => open = Some((kind, Block { text: String::new(), line: number + 2 })),
+                (Some(_), Some(_)) => match open.take() {
+                    Some(("toml site", block)) => spec.site.push_str(&block.text),
+                    Some(("toml catalogue", block)) => catalogue = Some(block),
+                    Some(("toml case", job)) => {
+                        spec.cases.push(Case { title: title.clone(), job, catalogue: catalogue.take() });
+                    }
                     _ => {}
                 },
-                (Some((_, text, _)), None) => {
-                    text.push_str(line);
-                    text.push('\n');
+                (Some((_, block)), None) => {
+                    block.text.push_str(line);
+                    block.text.push('\n');
                 }
-                (None, None) => {
-                    if let Some(heading) = line.strip_prefix("## ") {
-                        heading.clone_into(&mut title);
-                    }
-                }
+                (None, None) => title = line.strip_prefix("## ").map_or(title, str::to_owned),
             }
         }
         spec
     }
 
-    fn run(&self, case: &Case, catalogue: &Catalogue, profile: &Profile) -> Vec<String> {
-        let before = self.site.lines().count();
-        let document =
-            Document { name: JOB_FILE.to_owned(), bytes: format!("{}{}", self.site, case.text).into_bytes() };
-        let (job, read) = Job::read(&[document]);
-        let design = design(&job, catalogue, profile, read, Options::default(), &mut |_| {});
+    fn run(&self, case: &Case, bench: &Bench) -> Vec<String> {
+        let design = self.design(case, bench);
         let about = |code: &str| self.codes.iter().any(|prefix| code.starts_with(prefix));
-        let found: BTreeSet<(usize, String)> = design
+        let found: BTreeSet<(usize, &str)> = design
             .findings
             .iter()
             .filter(|finding| about(finding.code))
-            .map(|finding| {
-                let line = finding.place.source.as_ref().map_or(0, |source| source.line as usize);
-                (line.saturating_sub(before), finding.code.to_owned())
-            })
+            .map(|finding| (self.line_of(case, finding.place.source.as_ref()), finding.code))
             .collect();
-        let expected: BTreeSet<(usize, String)> = case
-            .text
-            .lines()
-            .enumerate()
-            .filter_map(|(number, line)| Some((number + 1, line.split_once("# expect ")?.1)))
-            .flat_map(|(number, codes)| codes.split_whitespace().map(move |code| (number, code.to_owned())))
-            .collect();
-        let said = |(line, code): &(usize, String)| {
-            let at =
-                if *line == 0 { "nowhere in the case".to_owned() } else { format!("line {}", case.line + line - 1) };
+        let expected: BTreeSet<(usize, &str)> = case.blocks().flat_map(Block::expected).collect();
+        let said = |(line, code): &(usize, &str)| {
+            let at = if *line == 0 { "outside the case".to_owned() } else { format!("at line {line}") };
             let headline =
-                design.findings.iter().find(|finding| finding.code == code).map(|finding| finding.headline.as_str());
-            format!("\"{}\": {code} at {at} ({})", case.title, headline.unwrap_or("not raised"))
+                design.findings.iter().find(|finding| finding.code == *code).map(|one| one.headline.as_str());
+            format!("\"{}\": {code} {at} ({})", case.title, headline.unwrap_or("not raised"))
         };
         let missing = expected.difference(&found).map(|one| format!("expected {}", said(one)));
-        missing.chain(found.difference(&expected).map(|one| format!("did not expect {}", said(one)))).collect()
+        let surplus = found.difference(&expected).map(|one| format!("did not expect {}", said(one)));
+        let values = case.job.values().filter_map(|value| value.fault(&design));
+        missing.chain(surplus).chain(values.map(|fault| format!("\"{}\": {fault}", case.title))).collect()
+    }
+
+    fn design(&self, case: &Case, bench: &Bench) -> Design {
+        let document = |name: &str, text: &str| Document { name: name.to_owned(), bytes: text.as_bytes().to_vec() };
+        let overlay = case.catalogue.iter().map(|block| document(OVERLAY, &block.text));
+        let files: Vec<Document> = bench.catalogue.iter().cloned().chain(overlay).collect();
+        let (catalogue, read) = Catalogue::read(&files);
+        assert_eq!(read.findings, [], "\"{}\": the catalogue reads without findings", case.title);
+        let (job, mut read) = Job::read(&[document(JOB_FILE, &format!("{}{}", self.site, case.job.text))]);
+        let profile = job.policy.code_profile.as_deref().unwrap_or(USUAL_PROFILE);
+        let (profile, told) = Profile::named(Some(profile), &bench.profiles);
+        read.append(told);
+        design(&job, &catalogue, &profile, read, Options::default(), &mut |_| {})
+    }
+
+    /// The Markdown line a finding points at; 0 outside the case.
+    fn line_of(&self, case: &Case, source: Option<&dw_core::Source>) -> usize {
+        let at = |block: &Block, before: usize, line: u32| {
+            (line as usize).checked_sub(before + 1).map_or(0, |below| block.line + below)
+        };
+        match (source, &case.catalogue) {
+            (Some(source), _) if source.file == JOB_FILE => at(&case.job, self.site.lines().count(), source.line),
+            (Some(source), Some(overlay)) if source.file == OVERLAY => at(overlay, 0, source.line),
+            _ => 0,
+        }
+    }
+}
+
+impl Case {
+    fn blocks(&self) -> impl Iterator<Item = &Block> {
+        std::iter::once(&self.job).chain(&self.catalogue)
+    }
+}
+
+impl Block {
+    /// Each line that says `mark`, with its number, what stands before it and what after it.
+    fn remarks<'a>(&'a self, mark: &'a str) -> impl Iterator<Item = (usize, &'a str, &'a str)> {
+        let lines = self.text.lines().enumerate();
+        lines.filter_map(move |(below, line)| {
+            line.split_once(mark).map(|(left, right)| (self.line + below, left, right))
+        })
+    }
+
+    /// Expected findings with the line each points at.
+    fn expected(&self) -> impl Iterator<Item = (usize, &str)> {
+        self.remarks("# expect ").flat_map(|(line, left, codes)| {
+            let line = if left.trim().is_empty() { 0 } else { line };
+            codes.split_whitespace().map(move |code| (line, code))
+        })
+    }
+
+    fn values(&self) -> impl Iterator<Item = Value<'_>> {
+        self.remarks("# value ").map(|(line, _, text)| {
+            let (figure, wanted) = text.split_once(" = ").unwrap_or_else(|| panic!("line {line}: no value in {text}"));
+            Value { line, figure, wanted }
+        })
+    }
+}
+
+/// The value a working must have.
+struct Value<'a> {
+    line: usize,
+    figure: &'a str,
+    /// `11.3 V ± 0.1`, or the value as shown.
+    wanted: &'a str,
+}
+
+impl Value<'_> {
+    fn fault(&self, design: &Design) -> Option<String> {
+        let Self { line, figure, wanted } = self;
+        let Some(working) = design.workings.iter().find(|working| working.figure.path() == *figure) else {
+            return Some(format!("line {line}: there is no working of {figure}"));
+        };
+        let shown = format!("{} {}", working.value, working.unit);
+        let agrees = match wanted.split_once('±') {
+            None => shown.trim() == wanted.trim(),
+            Some((value, within)) => {
+                let (value, unit) = value.trim().split_once(' ').unwrap_or((value.trim(), ""));
+                let number = |text: &str| text.trim().parse::<f64>().unwrap_or(f64::NAN);
+                let off = (number(&working.value.to_string()) - number(value)).abs();
+                unit == working.unit && off <= number(within)
+            }
+        };
+        (!agrees).then(|| format!("line {line}: {figure} is {}, expected {}", shown.trim(), wanted.trim()))
     }
 }
 
@@ -138,16 +228,4 @@ fn documents(folder: &Path) -> Vec<Document> {
         .into_iter()
         .map(|path| Document { name: path.display().to_string(), bytes: fs::read(&path).unwrap() })
         .collect()
-}
-
-fn catalogue(root: &Path) -> Catalogue {
-    let (catalogue, read) = Catalogue::read(&documents(&root.join("data/catalogue")));
-    assert_eq!(read.findings, [], "the demo catalogue reads without findings");
-    catalogue
-}
-
-fn profile(root: &Path) -> Profile {
-    let (profile, read) = Profile::named(Some("uk-eu"), &documents(&root.join("data/profiles")));
-    assert_eq!(read.findings, []);
-    profile
 }

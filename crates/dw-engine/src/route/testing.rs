@@ -3,14 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{
-    BuildingId, CableWayId, Celsius, Currency, DeviceId, Hours, Id, Metres, Minutes, Money, OpeningId, RoomId, StoreyId,
-};
+use dw_core::{BuildingId, CableWayId, Celsius, DeviceId, Id, Metres, OpeningId, RoomId, StoreyId};
 use dw_job::catalogue::CableUse;
-use dw_job::model::{
-    Building, CableWay, CableWayKind, EscapeDuty, ExitRequest, HeadEndKind, Issued, Opening, OpeningKind, Pin,
-    ReaderPlace, Status, Storey, UnitSystem, WorkKind,
-};
+use dw_job::model::{Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey};
 use dw_job::{Catalogue, Document, Job, Profile};
 use rust_decimal::Decimal;
 
@@ -19,7 +14,8 @@ use crate::Cx;
 use crate::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
 use crate::place::{Placement, Served};
 use crate::power::PowerPlan;
-use crate::survey::{Bridge, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
+use crate::survey::{Bridge, MoneySettings, Settings, Survey, Surveyed, SurveyedRoom};
+use crate::testing;
 
 const CATALOGUE: &str = r#"
 device = [
@@ -58,44 +54,19 @@ fn m(metres: f64) -> Metres {
     Metres::new(metres)
 }
 
+/// The usual policy without growth, spare ports, slack, drops, waste and interest.
 fn settings() -> Settings {
+    let usual = testing::survey().settings;
+    let money = MoneySettings { out_of_hours_factor: Decimal::ONE, discount_share: 0.0, ..usual.money };
     Settings {
         spare_percent: 0,
         growth_share: 0.0,
-        factors_by_level: [0, 1, 1, 2, 3],
-        transport: Vec::new(),
-        head_end: HeadEndKind::OwnComputer,
-        fail_mode: None,
-        max_false_match: 0.001,
-        offline_days: 7.0,
-        standby_h: Hours::new(4.0),
-        alarm_min: Minutes::new(5.0),
-        recharge_h: Hours::new(24.0),
-        battery_margin: 1.2,
-        battery_end_of_life: 1.0,
-        supply_load_share: 0.8,
-        conductor_temperature_c: Celsius::new(20.0),
-        lock_voltage_v: None,
         slack_m: m(0.0),
         drop_opening_m: m(0.0),
         drop_room_m: m(0.0),
         waste_share: 0.0,
-        fill_share: 0.4,
-        cable_families: Vec::new(),
-        spare_cores: 0,
-        money: MoneySettings {
-            currency: Currency::new("EUR").unwrap(),
-            exchange_rate: Decimal::ONE,
-            equipment_markup: Decimal::ZERO,
-            labour_markup: Decimal::ZERO,
-            tax: Decimal::ZERO,
-            tax_name: String::new(),
-            out_of_hours_factor: Decimal::ONE,
-            whole_life_years: 10.0,
-            discount_share: 0.0,
-        },
-        units: UnitSystem::Metric,
-        locale: "en-GB".to_owned(),
+        money,
+        ..usual
     }
 }
 
@@ -117,7 +88,7 @@ impl Scene {
         let (catalogue, sink) = Catalogue::read(&[document]);
         assert!(sink.findings.is_empty(), "{:?}", sink.findings);
         let survey = Survey { settings: settings(), openings: Vec::new(), rooms: Vec::new(), groups: BTreeMap::new() };
-        Self { job, catalogue, survey, equipment: Equipment { openings: Vec::new() }, placement: empty() }
+        Self { job, catalogue, survey, equipment: Equipment { openings: Vec::new() }, placement: testing::placement() }
     }
 
     /// A telecom room without limits.
@@ -297,57 +268,9 @@ pub(crate) fn need(purpose: CableUse, n_cores: usize) -> CableNeed {
     CableNeed { purpose, cores: (1..=n_cores).map(|core| format!("core {core}")).collect(), existing: false }
 }
 
-fn empty() -> Placement {
-    Placement {
-        controllers: Vec::new(),
-        served: Vec::new(),
-        unserved: Vec::new(),
-        cost: Money::ZERO,
-        bound: Money::ZERO,
-        gap: 0.0,
-        clashes: Vec::new(),
-        staying_put: None,
-    }
-}
-
 fn surveyed(mark: &OpeningId, storey: &str, x: f64, y: f64) -> Surveyed {
-    Surveyed {
-        mark: mark.clone(),
-        name: String::new(),
-        kind: OpeningKind::Single,
-        storey: StoreyId::new(storey),
-        x_m: m(x),
-        y_m: m(y),
-        work: WorkKind::New,
-        out_of_hours: false,
-        status: Status::Approved,
-        orderable: true,
-        zone: None,
-        from_level: 0,
-        to_level: 1,
-        factors_in: 1,
-        factors_out: 0,
-        demanded: Vec::new(),
-        refused: Vec::new(),
-        exposure: Vec::new(),
-        handing: None,
-        reader_place: ReaderPlace::WallBox,
-        reader_width_m: None,
-        picture: false,
-        fire_rating_min: Minutes::ZERO,
-        escape: EscapeDuty::None,
-        occupant_load: 0,
-        fire_release: false,
-        fail_mode: None,
-        exit_request: ExitRequest::None,
-        watch_position: true,
-        four_state: false,
-        tampers: 0,
-        sounder: false,
-        users: Population::default(),
-        peak_flow: 0,
-        duties: Vec::new(),
-    }
+    let storey = StoreyId::new(storey);
+    Surveyed { storey, x_m: m(x), y_m: m(y), watch_position: true, ..testing::surveyed(mark) }
 }
 
 /// The site of an estate instance: its storeys, rooms and openings, without drawn ways.

@@ -71,14 +71,14 @@ pub(super) fn cable(run: &CableRun) -> Cell {
     }
 }
 
-/// Cores by number, neighbours that do the same together, no line ending within one: "1 supply +, 2 supply -, 3-4 spare".
+/// Cores by number, neighbours that do the same together, no line ending within one: "1 supply +, 2 supply -, 3 to 4 spare".
 pub(super) fn cores(cores: &[String]) -> String {
     let mut texts = Vec::new();
     let mut idx = 0;
     while let Some(name) = cores.get(idx) {
         let alike = cores[idx..].iter().take_while(|core| *core == name).count();
         let (first, last) = (idx + 1, idx + alike);
-        let numbers = if alike == 1 { first.to_string() } else { format!("{first}–{last}") };
+        let numbers = if alike == 1 { first.to_string() } else { format!("{first} to {last}") };
         texts.push(format!("{numbers} {name}").replace(' ', "\u{a0}"));
         idx = last;
     }
@@ -159,7 +159,7 @@ mod tests {
     #[test]
     fn cores_that_do_the_same_are_named_once() {
         let names = ["supply +", "supply -", "spare", "spare", "spare"].map(str::to_owned);
-        assert_eq!(cores(&names), "1\u{a0}supply\u{a0}+, 2\u{a0}supply\u{a0}-, 3–5\u{a0}spare");
+        assert_eq!(cores(&names), "1\u{a0}supply\u{a0}+, 2\u{a0}supply\u{a0}-, 3\u{a0}to\u{a0}5\u{a0}spare");
         assert_eq!(cores(&[]), "");
     }
 }

@@ -34,12 +34,13 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     if !units.rows.is_empty() {
         blocks.push(Block::Table(units));
     }
-    blocks.push(Block::Table(stores(view)));
     blocks.extend(view.cautions());
     for (idx, controller) in view.design.placement.controllers.iter().enumerate() {
         blocks.push(Block::NewPage);
         blocks.extend(sheet(view, idx, controller));
     }
+    blocks.push(Block::NewPage);
+    blocks.push(Block::Table(stores(view)));
     Paper {
         id: "controller-sheets".to_owned(),
         title: "Controller sheets".to_owned(),

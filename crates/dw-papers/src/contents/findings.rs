@@ -83,14 +83,14 @@ fn findings(view: &View<'_>) -> Table {
     let said = |texts: Vec<&str>, same: bool| if same { "as above".to_owned() } else { texts.join("\n") };
     let fields = [
         field(Column::text("Code", 0.8), |line: &Line<'_>| Cell::text(line.finding.code)),
-        field(Column::text("Finding", 4.6), |line: &Line<'_>| Cell::text(&line.finding.headline)),
-        field(Column::text("Because", 3.4), move |line: &Line<'_>| {
+        field(Column::text("Finding", 4.4), |line: &Line<'_>| Cell::text(&line.finding.headline)),
+        field(Column::text("Because", 3.1), move |line: &Line<'_>| {
             Cell::text(said(notes(line.finding), line.same_notes))
         }),
         field(Column::text("Ways out", 3.6), move |line: &Line<'_>| {
             Cell::text(said(line.finding.help.iter().map(String::as_str).collect(), line.same_help))
         }),
-        field(Column::text("Where", 2.4), |line: &Line<'_>| Cell::text(place(&line.finding.place))),
+        field(Column::text("Where", 3.0), |line: &Line<'_>| Cell::text(place(&line.finding.place))),
     ];
     grouped("findings", "Findings", &fields, &groups)
 }
@@ -118,7 +118,9 @@ fn notes(finding: &Finding) -> Vec<&str> {
 /// Object and field, and the line or row they are written in.
 fn place(place: &Place) -> String {
     let written = place.source.as_ref().map(|source| {
-        let unit = if source.title.is_some() { "row" } else { "line" };
+        let is_sheet =
+            source.title.is_some() || std::path::Path::new(&source.file).extension().is_some_and(|it| it == "csv");
+        let unit = if is_sheet { "row" } else { "line" };
         format!("\n{} {unit} {}", source.file, source.line)
     });
     format!("{}{}", where_about(place), written.unwrap_or_default())

@@ -25,6 +25,7 @@ struct Opening<'a> {
 /// The opening schedule.
 pub(super) fn paper(view: &View<'_>) -> Paper {
     let parties = Parties::of(view);
+    let works: Vec<Field<'_, Opening<'_>>> = letter_fields(&parties).into_iter().chain(cable_fields(view)).collect();
     let mut blocks = vec![
         Block::Text(
             "Devices are named by model; the list of models stands at the end. An empty cell means none, a dash means not known. \
@@ -33,10 +34,10 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
                 .to_owned(),
         ),
         Block::Table(grouped("hardware", "Hardware", &hardware_fields(view), &by_storey(view))),
-        Block::Table(grouped("action", "Action and service", &action_fields(view), &by_storey(view))),
-        Block::Heading("Split of works".to_owned()),
+        Block::Table(grouped("action", "Action", &action_fields(view), &by_storey(view))),
+        Block::Heading("Works and cables".to_owned()),
         Block::Text(parties.legend()),
-        Block::Table(grouped("works", "Who supplies, fits, wires and tests", &letter_fields(&parties), &by_storey(view))),
+        Block::Table(grouped("works", "Who supplies, fits, wires and tests; cables", &works, &by_storey(view))),
     ];
     blocks.extend(provisional(view).map(Block::Table));
     blocks.push(Block::Table(models(view)));
@@ -54,6 +55,7 @@ pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
     let mut fields = hardware_fields(view);
     fields.extend(survey_fields(view));
     fields.extend(action_fields(view).into_iter().skip(2));
+    fields.extend(cable_fields(view));
     fields.extend(works_fields());
     vec![table("opening-schedule", "Opening schedule", &fields, &openings(view)), models(view)]
 }
@@ -171,13 +173,6 @@ fn action_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
         field(Column::text("On fire", 2.4), |o: &Opening<'_>| action(o, |e| &e.action.fire)),
         field(Column::text("On loss of power", 2.4), |o: &Opening<'_>| action(o, |e| &e.action.power_loss)),
         field(Column::text("Served by", 1.5), move |o: &Opening<'_>| Cell::text(control(view, o))),
-        field(view.units.length_column("Route", 0.9), move |o: &Opening<'_>| {
-            known(o.served, |served| {
-                let length = view.design.routes.of(&served.mark).map_or(served.length_m, |route| route.length_m);
-                shown(view.units.length(length, 1), "opening", served.mark.text(), "route_m")
-            })
-        }),
-        field(Column::text("Cables", 2.0), move |o: &Opening<'_>| Cell::text(cables(view, &o.surveyed.mark))),
     ]);
     fields
 }
@@ -236,11 +231,24 @@ fn cables(view: &View<'_>, mark: &OpeningId) -> String {
     texts.collect::<Vec<_>>().join(", ")
 }
 
+/// Length of the route, and the cables on it.
+fn cable_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
+    vec![
+        field(view.units.length_column("Route", 0.9), move |o: &Opening<'_>| {
+            known(o.served, |served| {
+                let length = view.design.routes.of(&served.mark).map_or(served.length_m, |route| route.length_m);
+                shown(view.units.length(length, 1), "opening", served.mark.text(), "route_m")
+            })
+        }),
+        field(Column::text("Cables", 4.4), move |o: &Opening<'_>| Cell::text(cables(view, &o.surveyed.mark))),
+    ]
+}
+
 /// Letters of who supplies, fits, wires and tests each item.
 fn letter_fields<'a>(parties: &'a Parties<'a>) -> Vec<Field<'a, Opening<'a>>> {
     let mut fields = who();
     fields.extend(ITEMS.map(|item| {
-        field(Column::text(capital(item), 1.2), move |o: &Opening<'_>| {
+        field(Column::text(capital(item), 0.9), move |o: &Opening<'_>| {
             duty_of(o, item).map_or_else(Cell::empty, |split| Cell::text(parties.letters(split)))
         })
     }));

@@ -12,6 +12,7 @@ use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Table};
 pub(super) fn paper(view: &View<'_>) -> Paper {
     let plan = &view.design.power;
     let mut blocks = vec![Block::Facts(policy(view)), Block::Table(enclosures(view))];
+    blocks.extend(view.cautions());
     for enclosure in &plan.enclosures {
         blocks.push(Block::Heading(format!("{}: {}", enclosure.id, view.room(&enclosure.room))));
         blocks.push(Block::Facts(facts(view, enclosure)));
@@ -28,7 +29,6 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
         blocks.push(Block::Heading("Fed over the network".to_owned()));
         blocks.push(Block::Table(network(view)));
     }
-    blocks.extend(view.cautions());
     Paper {
         id: "power-and-batteries".to_owned(),
         title: "Power and batteries".to_owned(),

@@ -141,7 +141,7 @@ fn later_costs(view: &View<'_>) -> Vec<Fact> {
         Fact::new(whole_life, shown(Cell::money(price.whole_life.amount()), "price", "", "whole_life")),
     ];
     if placement.gap.is_finite() && placement.cost > Money::ZERO {
-        let gap = shown(Cell::number((placement.gap * 100.0).max(0.0), 1), "job", "", "placement_gap");
+        let gap = shown(Cell::number((placement.gap * 100.0).max(0.0), 2), "job", "", "placement_gap");
         let label = "Controllers, rooms and cable are placed within";
         facts.push(Fact::new(label, gap).in_unit("% of the least cost possible for this data"));
     }

@@ -58,10 +58,11 @@ impl<'a> Parties<'a> {
     }
 }
 
-/// A to Z, then A1 to Z1 and so on.
+/// A to Z without I and O, which read as digits; then A1 to Z1 and so on.
 fn letter(idx: usize) -> String {
-    let letter = char::from(b'A' + (idx % 26) as u8);
-    if idx < 26 { letter.to_string() } else { format!("{letter}{}", idx / 26) }
+    const LETTERS: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
+    let letter = char::from(LETTERS[idx % LETTERS.len()]);
+    if idx < LETTERS.len() { letter.to_string() } else { format!("{letter}{}", idx / LETTERS.len()) }
 }
 
 fn four(split: &DutySplit) -> Four<'_> {
@@ -137,4 +138,24 @@ fn in_order(mut shares: Vec<Share<'_>>) -> Vec<Share<'_>> {
         last.alone = alone;
     }
     shares
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parties_are_told_by_letters_that_no_digit_looks_like() {
+        let letters: Vec<String> = [0, 8, 23, 24].map(letter).into();
+        assert_eq!(letters, ["A", "J", "Z", "A1"]);
+        let split = DutySplit {
+            item: "lock",
+            supply: Some("firm".to_owned()),
+            fit: Some("joiner".to_owned()),
+            wire: None,
+            test: Some("firm".to_owned()),
+        };
+        assert_eq!(Parties(vec!["firm", "joiner"]).letters(&split), "A\u{a0}B\u{a0}–\u{a0}A");
+        assert_eq!(in_full(&split), "firm: supply, test; joiner: fit; –: wire");
+    }
 }

@@ -203,7 +203,7 @@ fn a_controller_sheet_shows_every_port_and_every_core() {
     for opening in design.survey.openings.iter().filter(|opening| opening.name.starts_with("Office")) {
         assert!(words.contains(&format!("{}/1", opening.mark)));
     }
-    assert!(words.contains("1 supply +, 2 supply -, 3 data A, 4 data B, 5 tamper, 6 screen, 7–8 spare"));
+    assert!(words.contains("1 supply +, 2 supply -, 3 data A, 4 data B, 5 tamper, 6 screen, 7 to 8 spare"));
 }
 
 #[test]
