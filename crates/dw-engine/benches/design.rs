@@ -21,17 +21,15 @@ const SEED: u64 = 1;
 
 fn main() {
     let size = std::env::args().skip(1).find_map(|argument| argument.parse::<usize>().ok());
-    match size {
-        Some(size) => run(size),
-        None => {
-            println!("| openings | seconds | MB at most | gap % | findings | slowest passes |");
-            println!("|---:|---:|---:|---:|---:|---|");
-            for size in SIZES {
-                let program = std::env::current_exe().unwrap();
-                let status = std::process::Command::new(program).arg(size.to_string()).status().unwrap();
-                assert!(status.success());
-            }
-        }
+    if let Some(size) = size {
+        return run(size);
+    }
+    println!("| openings | seconds | MB at most | gap % | findings | slowest passes |");
+    println!("|---:|---:|---:|---:|---:|---|");
+    for size in SIZES {
+        let program = std::env::current_exe().unwrap();
+        let status = std::process::Command::new(program).arg(size.to_string()).status().unwrap();
+        assert!(status.success());
     }
 }
 

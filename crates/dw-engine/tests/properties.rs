@@ -1,6 +1,8 @@
 //! Properties of whole designs, on generated sites: same job same bytes, order changes nothing, books balance.
 
-#[path = "../benches/site.rs"]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
+
+#[path = "../benches/site/mod.rs"]
 mod site;
 
 use std::fs;
