@@ -87,8 +87,7 @@ fn sources(folder: &Path) -> anyhow::Result<Vec<PathBuf>> {
 
 fn source(path: &Path, text: &str) -> Vec<String> {
     let mut faults = Vec::new();
-    let is_test = path.components().any(|part| part.as_os_str() == "tests") || path.ends_with("tests.rs");
-    if !text.starts_with("//!") && !is_test {
+    if !text.starts_with("//!") && !is_test(path) {
         faults.push(format!("{}: begins without a module comment", path.display()));
     }
     let lines = text.lines().count();
@@ -101,6 +100,23 @@ fn source(path: &Path, text: &str) -> Vec<String> {
     faults
 }
 
+/// Whether a source is only compiled for tests: it stands under `tests`, or its parent declares it so.
+fn is_test(path: &Path) -> bool {
+    if path.components().any(|part| part.as_os_str() == "tests" || part.as_os_str() == "benches") {
+        return true;
+    }
+    let (Some(name), Some(folder)) = (path.file_stem().and_then(|name| name.to_str()), path.parent()) else {
+        return false;
+    };
+    let declared = format!("#[cfg(test)]\nmod {name};");
+    let shared = format!("#[cfg(test)]\npub(crate) mod {name};");
+    let parents = [folder.join("mod.rs"), folder.join("lib.rs"), folder.with_extension("rs")];
+    let says = |parent: &PathBuf| {
+        fs::read_to_string(parent).is_ok_and(|text| text.contains(&declared) || text.contains(&shared))
+    };
+    parents.iter().any(says)
+}
+
 /// No source names a device of the catalogue: rules and catalogue are data.
 fn catalogue_names(root: &Path, sources: &[PathBuf]) -> anyhow::Result<Vec<String>> {
     let mut names = Vec::new();
@@ -111,7 +127,7 @@ fn catalogue_names(root: &Path, sources: &[PathBuf]) -> anyhow::Result<Vec<Strin
     }
     anyhow::ensure!(names.len() > 50, "the demo catalogue has lost its devices");
     let mut faults = Vec::new();
-    for path in sources.iter().filter(|path| path.components().any(|part| part.as_os_str() == "src")) {
+    for path in sources.iter().filter(|path| !is_test(path)) {
         let text = fs::read_to_string(path)?;
         let shipped = text.split("#[cfg(test)]").next().unwrap_or_default();
         let named = names.iter().filter(|name| shipped.contains(&format!("\"{name}\"")));
@@ -123,7 +139,7 @@ fn catalogue_names(root: &Path, sources: &[PathBuf]) -> anyhow::Result<Vec<Strin
 /// Words no paper and no page may use of a design.
 fn words(root: &Path) -> anyhow::Result<Vec<String>> {
     let mut faults = Vec::new();
-    let mut paths = sources(&root.join("crates"))?;
+    let mut paths: Vec<PathBuf> = sources(&root.join("crates"))?.into_iter().filter(|path| !is_test(path)).collect();
     for name in ["README.md", "ARCHITECTURE.md", "CHANGELOG.md"] {
         paths.push(root.join(name));
     }

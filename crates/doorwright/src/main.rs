@@ -2,6 +2,8 @@
 //!
 //! Exit codes: 0 nothing to stop, 1 stop findings, 2 usage or file error.
 
+#![allow(unreachable_pub, reason = "a program has no outside that could reach anything")]
+
 mod args;
 mod commands;
 mod files;

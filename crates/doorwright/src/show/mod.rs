@@ -32,11 +32,6 @@ pub fn error(error: &anyhow::Error) {
     let _ = writeln!(io::stderr(), "doorwright: {}", causes.join(": "));
 }
 
-/// Prints a remark to standard error.
-pub fn remark(text: &str) {
-    let _ = writeln!(io::stderr(), "{text}");
-}
-
 /// Wraps text in an SGR code when standard output is a terminal and colour is not refused (`NO_COLOR`).
 pub fn styled(text: &str, code: &str) -> String {
     let wanted = io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
