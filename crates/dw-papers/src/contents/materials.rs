@@ -4,10 +4,10 @@ use dw_core::{Hours, Metres, Money};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
 
 use super::price_parts;
-use super::rows::{Field, field, known, rows, table, total};
+use super::rows::{Field, field, grouped, known, table, total};
 use super::view::{View, shown};
 use super::words::UNKNOWN;
-use crate::model::{Block, Cell, Column, Orientation, Paper, Row, Table};
+use crate::model::{Block, Cell, Column, Orientation, Paper, Table};
 
 /// The bill of materials.
 pub(super) fn paper(view: &View<'_>) -> Paper {
@@ -37,34 +37,45 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
 /// Materials, labour, and the price of each opening.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
     let price = &view.design.price;
-    vec![materials(view), labour(price), from_cost_to_price(price), openings(view)]
+    vec![lines(view), labour(price), from_cost_to_price(price), openings(view)]
 }
 
 fn money(amount: Money) -> Cell {
     Cell::money(amount.amount())
 }
 
-/// Lines by section, each section with its sum.
+/// Lines by section, each section with its sum, for people.
 fn materials(view: &View<'_>) -> Table {
+    let mut bill = lines(view);
+    let columns = bill.columns.len();
+    let all = bill.rows.pop();
+    let mut rows = std::mem::take(&mut bill.rows).into_iter();
+    for (section, lines) in sections(&view.design.price) {
+        bill.rows.extend(rows.by_ref().take(lines.len() + 1));
+        let sum: Money = lines.iter().map(|line| line.total).sum();
+        let priced = lines.iter().any(|line| line.unit_price.is_some());
+        let sum = known(priced.then_some(sum), money);
+        bill.rows.push(total(columns, "", [(1, Cell::text(format!("{section} in all"))), (5, sum)]));
+    }
+    bill.rows.extend(all);
+    bill
+}
+
+/// Lines by section with the sum of them all.
+fn lines(view: &View<'_>) -> Table {
     let price = &view.design.price;
     let fields = material_fields(view);
-    let columns = fields.len();
-    let mut bill = table("bill-of-materials", "Materials", &fields, &[]);
-    let mut lines = price.materials.as_slice();
-    while let Some(first) = lines.first() {
-        let length = lines.iter().take_while(|line| line.section == first.section).count();
-        let (section, rest) = lines.split_at(length);
-        lines = rest;
-        bill.rows.push(Row::group(first.section));
-        bill.rows.extend(rows(&fields, &section.iter().collect::<Vec<_>>()));
-        let sum: Money = section.iter().map(|line| line.total).sum();
-        let priced = section.iter().any(|line| line.unit_price.is_some());
-        let sum = known(priced.then_some(sum), money);
-        bill.rows.push(total(columns, "", [(1, Cell::text(format!("{} in all", first.section))), (5, sum)]));
-    }
+    let mut bill = grouped("bill-of-materials", "Materials", &fields, &sections(price));
     let all = shown(money(price.materials_cost), "price", "", "materials_cost");
-    bill.rows.push(total(columns, "", [(1, Cell::text("Materials at cost")), (5, all)]));
+    bill.rows.push(total(fields.len(), "", [(1, Cell::text("Materials at cost")), (5, all)]));
     bill
+}
+
+/// The lines of each section, in the order of the bill.
+fn sections(price: &Price) -> Vec<(String, Vec<&MaterialLine>)> {
+    let chunks = price.materials.chunk_by(|a, b| a.section == b.section);
+    let section = |lines: &[MaterialLine]| lines.first().map_or("", |line| line.section).to_owned();
+    chunks.map(|lines| (section(lines), lines.iter().collect())).collect()
 }
 
 fn material_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, &'a MaterialLine>> {
@@ -94,12 +105,7 @@ fn material_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, &'a MaterialLine>> {
 
 /// Price of one, or of one unit of length as the reader measures it.
 fn unit_price(view: &View<'_>, line: &MaterialLine) -> Cell {
-    known(
-        line.unit_price,
-        |price| {
-            if line.unit == "m" { money(view.units.price_of_length(price)) } else { money(price) }
-        },
-    )
+    known(line.unit_price, |price| if line.unit == "m" { view.units.price_of_length(price) } else { money(price) })
 }
 
 /// Hours, blank for none.

@@ -49,7 +49,7 @@ pub(super) fn openings(view: &View<'_>) -> Table {
         field(Column::money("Net price", 1.6), |row: &OfKind| Cell::money(row.net.amount())),
     ];
     let mut table = table("openings-by-kind", "Openings", &fields, &kinds);
-    let sum = |part: fn(&OfKind) -> u32| Cell::count(kinds.iter().map(part).sum());
+    let sum = |part: fn(&OfKind) -> u32| some(kinds.iter().map(part).sum());
     let net: Money = kinds.iter().map(|row| row.net).sum();
     let sums = [(1, sum(|row| row.all)), (5, sum(|row| row.held)), (6, Cell::money(net.amount()))];
     table.rows.push(total(fields.len(), "All openings", sums));

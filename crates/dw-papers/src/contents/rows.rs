@@ -20,7 +20,7 @@ pub(super) fn table<T>(id: &str, title: &str, fields: &[Field<'_, T>], items: &[
 }
 
 /// A row for each item.
-pub(super) fn rows<T>(fields: &[Field<'_, T>], items: &[T]) -> Vec<Row> {
+fn rows<T>(fields: &[Field<'_, T>], items: &[T]) -> Vec<Row> {
     items.iter().map(|item| Row::new(fields.iter().map(|field| (field.cell)(item)).collect())).collect()
 }
 

@@ -56,9 +56,14 @@ impl Units {
         format!("{:.0} {}", self.length_value(length), self.length_unit())
     }
 
-    /// Price of a unit of length from the price of a metre.
-    pub(super) fn price_of_length(self, of_a_metre: Money) -> Money {
-        if self.us { of_a_metre.times(Decimal::new(3048, 4)) } else { of_a_metre }
+    /// Price of a unit of length from the price of a metre. A foot takes four decimals, or it would not multiply up to
+    /// the amount of its line.
+    pub(super) fn price_of_length(self, of_a_metre: Money) -> Cell {
+        if !self.us {
+            return Cell::money(of_a_metre.amount());
+        }
+        let of_a_foot = of_a_metre.amount().saturating_mul(Decimal::new(3048, 4));
+        Cell::number(f64::try_from(of_a_foot).unwrap_or(f64::NAN), 4)
     }
 
     pub(super) fn area_unit(self) -> &'static str {
@@ -228,6 +233,8 @@ mod tests {
         assert!((number(metric.length(Metres::new(30.48), 1)) - 30.48).abs() < 1e-9);
         assert!((number(us.area(SquareMm::new(1290.32))) - 2.0).abs() < 1e-9);
         assert!((number(us.temperature(Celsius::new(25.0))) - 77.0).abs() < 1e-9);
+        assert_eq!(us.price_of_length(Money::from_cents(60)), Cell::number(0.18288, 4));
+        assert_eq!(metric.price_of_length(Money::from_cents(60)), Cell::money(Decimal::new(60, 2)));
         assert_eq!(us.length_text(Metres::new(225.0)), "738 ft");
     }
 

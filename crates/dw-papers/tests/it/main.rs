@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a file that cannot be read back fails its test")]
 
 mod csv_files;
+mod demo;
 mod fixture;
 mod hostile;
 mod pdf;
