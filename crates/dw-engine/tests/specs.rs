@@ -8,6 +8,8 @@
 //! line; on a line of its own, that they point outside the case. `# value FIGURE = 11.3 V ± 0.1` gives the value of a
 //! working; without a tolerance it is compared as it is shown.
 
+#![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
