@@ -22,6 +22,6 @@ pub use rule::{Life, Rule, RuleInfo};
 pub use sink::{Assumption, Sink};
 pub use units::{
     AmpHours, Amps, Celsius, Hours, METRES_PER_FOOT, Metres, Minutes, Ohms, OhmsPerMetre, Seconds, SquareMm, Volts,
-    Watts, units_at_edge,
+    Watts, is_unit_spelling, units_at_edge,
 };
 pub use working::{FigureId, Input, InputValue, Working};

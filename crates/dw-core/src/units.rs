@@ -12,7 +12,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 macro_rules! quantities {
-    ($($(#[$doc:meta])* $name:ident $unit:literal),* $(,)?) => {$(
+    ($($(#[$doc:meta])* $name:ident $unit:literal),* $(,)?) => {
+        /// The unit of every quantity.
+        const ALL_UNITS: &[&str] = &[$($unit),*];
+        $(
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
         #[serde(transparent)]
@@ -208,6 +211,11 @@ pub fn units_at_edge(unit: &str) -> &'static [(&'static str, f64, f64)] {
         "°C" => &[("c", 1.0, 0.0), ("f", 5.0 / 9.0, -160.0 / 9.0)],
         _ => &[],
     }
+}
+
+/// Whether this is how the end of a key spells some unit: `mm`, `ohm`, `ft`.
+pub fn is_unit_spelling(suffix: &str) -> bool {
+    ALL_UNITS.iter().any(|unit| units_at_edge(unit).iter().any(|row| row.0 == suffix))
 }
 
 #[cfg(test)]

@@ -61,6 +61,6 @@ fn factors_taken(equipment: &Equipment) -> BTreeSet<Factor> {
 /// The credential for a factor with the least price, then by id.
 fn cheapest(cx: &Cx<'_>, factor: Factor) -> Option<DeviceId> {
     let fits = |device: &&Device| device.reading.factors.contains(&factor) && device.price.is_some();
-    let offered = cx.catalogue.of_kind(DeviceKind::Credential).filter(fits);
+    let offered = cx.catalogue.offered(DeviceKind::Credential).filter(fits);
     offered.min_by_key(|device| (device.price, device.id.clone())).map(|device| device.id.clone())
 }

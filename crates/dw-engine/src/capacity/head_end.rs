@@ -18,7 +18,7 @@ pub(super) fn choose(cx: &mut Cx<'_>, survey: &Survey, openings: u32, everybody:
     }
     let wanted = survey.settings.head_end;
     let of_kind: Vec<&Device> =
-        cx.catalogue.of_kind(DeviceKind::HeadEnd).filter(|device| device.head_end == Some(wanted)).collect();
+        cx.catalogue.offered(DeviceKind::HeadEnd).filter(|device| device.head_end == Some(wanted)).collect();
     for device in of_kind.iter().filter(|device| device.limits.openings.is_none()) {
         cx.sink.report(&LimitNotStated {
             device: device.id.clone(),
@@ -27,7 +27,15 @@ pub(super) fn choose(cx: &mut Cx<'_>, survey: &Survey, openings: u32, everybody:
             needed: openings,
         });
     }
-    let holds = |device: &&&Device| device.limits.cards.is_none_or(|cards| cards >= everybody);
+    for device in of_kind.iter().filter(|device| device.limits.cards.is_none()) {
+        cx.sink.report(&LimitNotStated {
+            device: device.id.clone(),
+            key: "limits.cards",
+            what: "people",
+            needed: everybody,
+        });
+    }
+    let holds = |device: &&&Device| device.limits.cards.is_some_and(|cards| cards >= everybody);
     let best = of_kind
         .iter()
         .filter(holds)

@@ -18,7 +18,7 @@ pub(super) fn choose(cx: &mut Cx<'_>, survey: &Survey, openings: u32) -> Vec<(De
     }
     let kind = survey.settings.head_end;
     let suits = |device: &&Device| device.head_end.is_none_or(|head_end| head_end == kind);
-    let offered: Vec<&Device> = cx.catalogue.of_kind(DeviceKind::Licence).filter(suits).collect();
+    let offered: Vec<&Device> = cx.catalogue.offered(DeviceKind::Licence).filter(suits).collect();
     let packs: Vec<(u32, Money)> = offered
         .iter()
         .map(|device| {

@@ -32,7 +32,8 @@ pub fn design(
     options: Options,
     begin: &mut dyn FnMut(&'static str),
 ) -> Design {
-    let mut cx = Cx::new(catalogue, profile);
+    let offered = catalogue.refusing(&job.policy.refused_devices);
+    let mut cx = Cx::new(&offered, profile);
     begin("survey");
     let survey = survey::survey(&mut cx, job);
     survey::verify(&mut cx, job, &survey);

@@ -80,12 +80,17 @@ const ATTACK_SIDE: u32 = 8;
 /// Chooses readers and control.
 pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'a> {
     let (pool, controller_breaks, output_short) = pool(bench, demand);
-    let models = || general(bench, pool.iter().map(|controller| controller.id.clone()).collect());
     let (main_direction, role) = match (&demand.inward, &demand.outward) {
         (Some(inward), _) => (inward, Role::ReaderIn),
         (None, Some(outward)) => (outward, Role::ReaderOut),
         (None, None) => {
-            return Reading { main: None, second: None, models: models(), controller_breaks, output_short };
+            return Reading {
+                main: None,
+                second: None,
+                models: pool_models(bench, &pool),
+                controller_breaks,
+                output_short,
+            };
         }
     };
     let kept = |settled: &Option<Settled>| match settled {
@@ -116,9 +121,21 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
         // A unit decides by itself.
         (Some(_), _) => Vec::new(),
         // Without a reader the opening still takes a port somewhere.
-        (None, _) => models(),
+        (None, _) => pool_models(bench, &pool),
+    };
+    // A pinned controller serves its opening even where its store is too small; that it is was told with the reader.
+    let decides_itself = main.chosen.as_ref().is_some_and(|chosen| chosen.detail.way == Way::Own);
+    let models = if models.is_empty() && demand.controller.is_some() && !decides_itself {
+        pool_models(bench, &pool)
+    } else {
+        models
     };
     Reading { main: Some(main), second, models, controller_breaks, output_short }
+}
+
+/// The models of a pool of controllers.
+fn pool_models(bench: &Bench<'_>, pool: &[&Device]) -> Vec<DeviceId> {
+    general(bench, pool.iter().map(|controller| controller.id.clone()).collect())
 }
 
 /// Picks a reader and notes what it asks for.

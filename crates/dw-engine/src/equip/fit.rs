@@ -174,7 +174,10 @@ impl<'s, 'a> Fitter<'s, 'a> {
         let second = outfit.reading.second.as_ref().and_then(Picked::device);
         let lock = outfit.lock_device().filter(|lock| lock.electrical.mains.is_none());
         let locks = outfit.lock_detail().map_or(1, |detail| detail.count);
-        let working = |device: &Device| device.electrical.active.or(device.electrical.standby).unwrap_or(Amps::ZERO);
+        let working = |device: &Device| {
+            let currents = &device.electrical;
+            [currents.standby, currents.active, currents.inrush].into_iter().flatten().max().unwrap_or(Amps::ZERO)
+        };
         let load: f64 = [Some(unit), second].into_iter().flatten().map(|device| working(device).get()).sum::<f64>()
             + lock.map_or(0.0, |lock| working(lock).get() * f64::from(locks));
         let powered = [Some(unit), second, lock].into_iter().flatten();

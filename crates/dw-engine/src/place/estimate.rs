@@ -20,7 +20,7 @@ pub(super) struct Estimate {
 
 impl Estimate {
     pub(super) fn new(catalogue: &Catalogue, hour: Money) -> Self {
-        let cheapest = |kind| catalogue.of_kind(kind).filter_map(|device| with_labour(device, hour)).min();
+        let cheapest = |kind| catalogue.offered(kind).filter_map(|device| with_labour(device, hour)).min();
         let parts = [
             ("enclosure", cheapest(DeviceKind::Enclosure).unwrap_or(Money::ZERO)),
             ("supply", cheapest(DeviceKind::PowerSupply).unwrap_or(Money::ZERO)),

@@ -130,7 +130,7 @@ impl<'a> Cables<'a> {
     fn of(cx: &Cx<'a>, settings: &Settings) -> Self {
         let mut dry = Vec::new();
         let mut outdoors = Vec::new();
-        for cable in cx.catalogue.of_kind(DeviceKind::Cable) {
+        for cable in cx.catalogue.offered(DeviceKind::Cable) {
             let data = &cable.cable;
             let allowed = settings.cable_families.is_empty()
                 || data.family.as_ref().is_some_and(|family| settings.cable_families.contains(family));

@@ -63,7 +63,7 @@ pub fn power(
 ) -> PowerPlan {
     let settings = &survey.settings;
     let mut figures = Figures::new(cx.catalogue);
-    let offer = supply::Offer::of(cx.catalogue, &job.policy.refused_devices);
+    let offer = supply::Offer::of(cx.catalogue);
     let (enclosures, outputs) = enclosures::plan(cx, &mut figures, &offer, survey, equipment, placement);
     if enclosures.iter().any(|plan| plan.battery.is_some())
         && settings.battery_margin >= COVERS_AGEING - 1e-9

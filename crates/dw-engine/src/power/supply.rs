@@ -94,17 +94,16 @@ pub(super) struct Offer<'a> {
 }
 
 impl<'a> Offer<'a> {
-    pub(super) fn of(catalogue: &'a Catalogue, refused: &[dw_core::DeviceId]) -> Self {
-        let allowed = |kind| catalogue.of_kind(kind).filter(|device| !refused.contains(&device.id));
-        let supplies: Vec<Supply<'a>> = allowed(DeviceKind::PowerSupply).filter_map(Supply::of).collect();
+    pub(super) fn of(catalogue: &'a Catalogue) -> Self {
+        let supplies: Vec<Supply<'a>> = catalogue.offered(DeviceKind::PowerSupply).filter_map(Supply::of).collect();
         let mut systems: Vec<u32> = supplies.iter().map(|supply| supply.nominal).collect();
-        systems.extend(catalogue.of_kind(DeviceKind::Kit).filter_map(Supply::of).map(|supply| supply.nominal));
+        systems.extend(catalogue.offered(DeviceKind::Kit).filter_map(Supply::of).map(|supply| supply.nominal));
         systems.sort_unstable();
         systems.dedup();
         Self {
             supplies,
-            batteries: allowed(DeviceKind::Battery).filter_map(Stocked::of).collect(),
-            enclosures: allowed(DeviceKind::Enclosure).collect(),
+            batteries: catalogue.offered(DeviceKind::Battery).filter_map(Stocked::of).collect(),
+            enclosures: catalogue.offered(DeviceKind::Enclosure).collect(),
             systems,
             locks: catalogue.of_kind(DeviceKind::Lock).map(|device| &device.id).collect(),
         }

@@ -113,7 +113,7 @@ impl Judge<'_> {
             let lock = equipped.in_role(Role::Lock).filter(|lock| cx.device(&lock.device).is_some_and(draws_as_lock));
             let fed = self.plan.locks.binary_search_by(|feed| feed.mark.cmp(&equipped.mark)).is_ok();
             // Where no cable for lock power may lie outdoors the cable schedule says so.
-            let mut cables = cx.catalogue.of_kind(DeviceKind::Cable);
+            let mut cables = cx.catalogue.offered(DeviceKind::Cable);
             let cables = cables.any(|cable| cable.cable.outdoor == Some(true) && self.allows(cable));
             if let Some(lock) = lock.filter(|lock| !fed && cables && !on_plan(lock.device.text())) {
                 let what = format!("{} has no feed", lock.device);

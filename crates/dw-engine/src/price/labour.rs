@@ -162,7 +162,7 @@ fn devices(cx: &mut Cx<'_>, pieces: &[Piece], grades: &Grades, sheet: &mut Times
     for piece in pieces {
         let Some(device) = cx.device(&piece.device) else { continue };
         let labour = &device.labour;
-        if piece.fitted && labour.fit.is_none() && labour.commission.is_none() && takes_time(device) {
+        if piece.fitted && labour.fit.is_none() && takes_time(device) {
             unstated.insert(&piece.device);
         }
         let works = [

@@ -89,7 +89,7 @@ fn switches<'a>(cx: &mut Cx<'a>, room: &SurveyedRoom, demand: Demand) -> Option<
         };
         Some(for_ports.max(for_power).max(1))
     };
-    let offered = cx.catalogue.of_kind(DeviceKind::Switch).filter(|device| bears(device, room));
+    let offered = cx.catalogue.offered(DeviceKind::Switch).filter(|device| bears(device, room));
     let counted = offered.filter_map(|device| Some((device, number(device)?, device.price?)));
     let best = counted.min_by_key(|(device, count, price)| (*price * *count, *count, device.id.clone()));
     let bought = if enough { None } else { best.map(|(device, count, _)| (device, count)) };
@@ -200,7 +200,7 @@ fn lines(purpose: CableUse) -> &'static [&'static [Interface]] {
 
 /// The protector with the least price, then by id.
 fn protector<'a>(cx: &Cx<'a>, interfaces: &[Interface]) -> Option<&'a Device> {
-    let offered = cx.catalogue.of_kind(DeviceKind::SurgeProtector);
+    let offered = cx.catalogue.offered(DeviceKind::SurgeProtector);
     let fits = offered.filter(|device| device.interfaces.iter().any(|interface| interfaces.contains(interface)));
     fits.min_by_key(|device| (device.price.unwrap_or(Money::new(rust_decimal::Decimal::MAX)), device.id.clone()))
 }

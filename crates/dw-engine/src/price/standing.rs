@@ -10,7 +10,7 @@ use crate::survey::Survey;
 
 /// Tells of open questions, missing approvals, and what must not be ordered yet.
 pub(super) fn report(cx: &mut Cx<'_>, job: &Job, survey: &Survey, lines: &[MaterialLine]) {
-    for question in job.questions.iter().filter(|question| question.answer.as_deref().is_none_or(str::is_empty)) {
+    for question in job.questions.iter().filter(|question| question.is_open()) {
         cx.sink.report(&QuestionOpen { overdue_days: overdue(job, question), question: question.clone() });
     }
     let unapproved: Vec<_> = survey

@@ -73,7 +73,7 @@ impl<'a> Cables<'a> {
 
     fn search(&mut self, (purpose, cores, outdoors): Situation) -> Vec<Candidate<'a>> {
         let mut found = Vec::new();
-        for device in self.catalogue.of_kind(DeviceKind::Cable) {
+        for device in self.catalogue.offered(DeviceKind::Cable) {
             let cable = &device.cable;
             let allowed =
                 self.families.is_empty() || cable.family.as_ref().is_some_and(|family| self.families.contains(family));
@@ -109,7 +109,7 @@ fn carries_signal(purpose: CableUse) -> bool {
 }
 
 fn cheapest_protector(catalogue: &Catalogue) -> Money {
-    catalogue.of_kind(DeviceKind::SurgeProtector).filter_map(|device| device.price).min().unwrap_or(Money::ZERO)
+    catalogue.offered(DeviceKind::SurgeProtector).filter_map(|device| device.price).min().unwrap_or(Money::ZERO)
 }
 
 /// A measured quantity as a decimal with six places.

@@ -41,7 +41,7 @@ pub(super) fn links(cx: &mut Cx<'_>, survey: &Survey, by_room: &BTreeMap<&RoomId
 
 /// The cheapest bridge that reaches; ties go to the earlier model.
 fn choose(cx: &mut Cx<'_>, room: &RoomId, distance: Metres) -> Option<DeviceId> {
-    let bridges: Vec<_> = cx.catalogue.of_kind(DeviceKind::RadioBridge).collect();
+    let bridges: Vec<_> = cx.catalogue.offered(DeviceKind::RadioBridge).collect();
     let reaching = bridges.iter().filter(|bridge| bridge.network.range.is_some_and(|range| range >= distance));
     if let Some((_, bridge)) = reaching.filter_map(|bridge| Some((bridge.price?, &bridge.id))).min() {
         return Some(bridge.clone());

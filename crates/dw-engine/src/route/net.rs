@@ -14,6 +14,10 @@ use super::drawn::{Drawn, Groups, Piece};
 use super::ground::{Ground, Spot};
 use crate::survey::Survey;
 
+/// Longest gap between ways in the open that counts as a slip of the drawing; a longer one is open ground
+/// (*common practice*).
+const OPEN_GAP_MM: u64 = 5_000;
+
 /// Pieces looked at from a point: its nearest ones.
 const NEAREST_PIECES: usize = 4;
 
@@ -149,9 +153,11 @@ impl<'a> Net<'a> {
 
     /// Joins the groups of ways on each storey across their smallest gaps, the smallest group first.
     fn close_gaps(&mut self, groups: &mut Groups) {
-        let planes: Vec<usize> = self.on_plane.keys().copied().filter(|&plane| plane > 0).collect();
-        for plane in planes {
+        for plane in self.on_plane.keys().copied().collect::<Vec<_>>() {
             while let Some((gap, touch, from)) = self.smallest_gap(plane, groups) {
+                if plane == 0 && touch.off > OPEN_GAP_MM {
+                    break;
+                }
                 let node = gap;
                 let piece = self.drawn.pieces[touch.piece];
                 self.gaps.push(Gap {

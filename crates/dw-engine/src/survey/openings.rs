@@ -46,7 +46,7 @@ pub(super) fn openings(
         open_questions: job
             .questions
             .iter()
-            .filter(|q| q.answer.is_none())
+            .filter(|question| question.is_open())
             .filter_map(|q| q.opening.as_ref())
             .collect(),
         middle_of_storey: middles(job),

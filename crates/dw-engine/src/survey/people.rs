@@ -27,7 +27,7 @@ fn population(group: &Group, settings: &Settings, taken: &mut Taken) -> Populati
     }
     let today = group.head_count.unwrap_or(0);
     let growth = group.growth_percent.map_or(settings.growth_share, |percent| percent / 100.0);
-    let planned = (f64::from(today) * (1.0 + growth)).ceil().min(1e8) as u32;
+    let planned = whole_people(f64::from(today) * (1.0 + growth));
     let passages = group.passages_per_day.unwrap_or_else(|| {
         taken.note(
             place("passages_per_day"),
@@ -47,6 +47,11 @@ fn population(group: &Group, settings: &Settings, taken: &mut Taken) -> Populati
         passages_per_day: f64::from(today) * passages,
         finger_templates: planned.saturating_mul(group.fingers.unwrap_or(FINGERS_EACH)),
     }
+}
+
+/// Whole people, rounded up; what is only the rounding error of a product (110.00000000000001) is no further person.
+fn whole_people(people: f64) -> u32 {
+    (people - 1e-6).ceil().clamp(0.0, 1e8) as u32
 }
 
 /// People with a right to each zone.

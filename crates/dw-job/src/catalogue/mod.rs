@@ -3,7 +3,7 @@
 mod device;
 mod labour;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{Currency, DeviceId, Sink};
 use serde_json::{Value as Json, json};
@@ -39,6 +39,8 @@ pub struct Catalogue {
     pub grades: Vec<Grade>,
     /// Labour tasks.
     pub tasks: Vec<Task>,
+    /// Devices that are known, and may be there already, but are not to be bought.
+    pub refused: BTreeSet<DeviceId>,
     /// Where everything was written.
     pub places: Places,
 }
@@ -69,6 +71,17 @@ impl Catalogue {
     /// The devices of a kind, in the order of their ids.
     pub fn of_kind(&self, kind: DeviceKind) -> impl Iterator<Item = &Device> {
         self.devices.values().filter(move |device| device.kind == Some(kind))
+    }
+
+    /// The devices of a kind that may be bought, in the order of their ids.
+    pub fn offered(&self, kind: DeviceKind) -> impl Iterator<Item = &Device> {
+        self.of_kind(kind).filter(|device| !self.refused.contains(&device.id))
+    }
+
+    /// The same catalogue, of which these devices are not to be bought.
+    #[must_use]
+    pub fn refusing(&self, refused: &[DeviceId]) -> Self {
+        Self { refused: refused.iter().cloned().collect(), ..self.clone() }
     }
 
     /// The JSON Schema (2020-12) of a catalogue file.
@@ -106,7 +119,7 @@ impl Intake<'_> {
             sink,
             sheets: BTreeMap::new(),
             places: BTreeMap::new(),
-            taken: std::collections::BTreeSet::new(),
+            taken: BTreeSet::new(),
         }
     }
 

@@ -43,6 +43,13 @@ record! {
     }
 }
 
+impl Question {
+    /// Whether it still waits for an answer.
+    pub fn is_open(&self) -> bool {
+        self.answer.as_deref().is_none_or(|answer| answer.trim().is_empty())
+    }
+}
+
 record! {
     /// A finding somebody takes on themselves.
     pub struct Acceptance: "acceptance" by row {

@@ -36,6 +36,10 @@ pub trait Scalar: Sized {
     fn shown(&self) -> Toml;
     /// Its JSON Schema.
     fn schema() -> Json;
+    /// Least and highest value lawful under a key, where this one lies outside.
+    fn out_of_range(&self, _key: &str) -> Option<(f64, f64)> {
+        None
+    }
     /// The id of another object, when it is one.
     fn reference(&self) -> Option<(&'static str, &str)> {
         None
@@ -54,7 +58,12 @@ fn take_scalar<T: Scalar>(fields: &mut Fields<'_, '_>, key: &str, node: &Node) -
 impl<T: Scalar> Field for T {
     fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self> {
         let node = fields.take(key)?;
-        take_scalar(fields, key, node)
+        let value: Self = take_scalar(fields, key, node)?;
+        let Some((least, most)) = value.out_of_range(key) else { return Some(value) };
+        let (place, source) = fields.locate(key, node.pos());
+        let written = value.shown().to_string().trim().to_owned();
+        fields.sink().report(&OutOfRange { place, source, written, least, most, unit: "%" });
+        None
     }
     fn write(&self, key: &str, out: &mut toml_edit::Table) {
         out.insert(key, toml_edit::value(self.shown()));
@@ -175,6 +184,19 @@ impl Scalar for u32 {
     }
 }
 
+/// Keys that hold a share of a whole, in percent.
+const SHARE_KEYS: [&str; 9] = [
+    "soiled_percent",
+    "gloves_percent",
+    "chemicals_percent",
+    "over_sixty_percent",
+    "filled_percent",
+    "fill_percent",
+    "supply_load_percent",
+    "battery_end_of_life_percent",
+    "efficiency_percent",
+];
+
 /// A pure number: a factor, a share, a percentage. Never negative.
 impl Scalar for f64 {
     fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
@@ -185,6 +207,9 @@ impl Scalar for f64 {
     }
     fn schema() -> Json {
         json!({ "type": "number", "minimum": 0 })
+    }
+    fn out_of_range(&self, key: &str) -> Option<(f64, f64)> {
+        (SHARE_KEYS.contains(&key) && *self > 100.0).then_some((0.0, 100.0))
     }
 }
 

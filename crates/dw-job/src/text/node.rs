@@ -112,7 +112,9 @@ impl Table {
     pub fn find(&self, path: &str) -> Option<Pos> {
         let (head, rest) = path.split_once('.').map_or((path, None), |(head, rest)| (head, Some(rest)));
         let entry = self.entries.iter().find(|entry| entry.0 == head).or_else(|| {
-            let with_unit = |key: &str| key.strip_prefix(head).is_some_and(|suffix| suffix.starts_with('_'));
+            let with_unit = |key: &str| {
+                key.strip_prefix(head).and_then(|rest| rest.strip_prefix('_')).is_some_and(dw_core::is_unit_spelling)
+            };
             self.entries.iter().find(|entry| rest.is_none() && with_unit(&entry.0))
         })?;
         match (&entry.2, rest) {
