@@ -24,6 +24,8 @@ enum Outcome {
     Clear,
     /// Stop findings.
     Stopped,
+    /// Something asked for could not be done, and has been told.
+    Failed,
 }
 
 fn main() -> ExitCode {
@@ -36,9 +38,10 @@ fn main() -> ExitCode {
     match result {
         Ok(Outcome::Clear) => ExitCode::SUCCESS,
         Ok(Outcome::Stopped) => ExitCode::from(1),
+        Ok(Outcome::Failed) => ExitCode::from(2),
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
-            show::error(&error);
+            show::error(&error, cli.json);
             ExitCode::from(2)
         }
     }

@@ -152,6 +152,15 @@ fn many_cases_run_from_a_file_and_a_bad_one_does_not_stop_the_others() {
 }
 
 #[test]
+fn an_error_is_json_where_json_was_asked_for_and_a_calculator_tells_its_inputs() {
+    let output = doorwright(&["check", "no-such-job", "--json"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(json(&output)["error"].as_str().unwrap().contains("no-such-job"));
+    let inputs = json(&doorwright(&["calc", "voltage-drop", "--json"]))["inputs"].clone();
+    assert!(inputs.as_array().unwrap().iter().any(|input| input["keys"][0] == "length_m"), "{inputs}");
+}
+
+#[test]
 fn a_job_that_is_not_there_is_a_usage_error_with_a_way_on() {
     let output = doorwright(&["check", "no-such-job"]);
     assert_eq!(output.status.code(), Some(2));

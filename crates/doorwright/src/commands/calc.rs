@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use anyhow::{Context as _, bail};
+use anyhow::Context as _;
 use dw_core::Working;
 use dw_engine::calc::{self, Calculator};
 use serde_json::{Value as Json, json};
@@ -20,7 +20,12 @@ pub fn run(args: &CalcArgs, as_json: bool) -> anyhow::Result<Outcome> {
         return list(as_json);
     };
     if args.inputs.is_empty() {
-        show::text(&usage(calc::find(name)?))?;
+        let calculator = calc::find(name)?;
+        if as_json {
+            show::json(&described(calculator))?
+        } else {
+            show::text(&usage(calculator))?
+        }
         return Ok(Outcome::Clear);
     }
     let working = calc::run(name, args.inputs.iter().map(String::as_str))?;
@@ -38,14 +43,18 @@ fn answer(working: &Working) -> Json {
 
 fn list(as_json: bool) -> anyhow::Result<Outcome> {
     if as_json {
-        let rows =
-            calc::CALCULATORS.iter().map(|calculator| json!({ "name": calculator.name, "about": calculator.about }));
-        show::json(&rows.collect::<Vec<_>>())?;
+        show::json(&calc::CALCULATORS.iter().map(described).collect::<Vec<_>>())?;
     } else {
         let line = |calculator: &Calculator| format!("{:<34} {}\n", calculator.name, calculator.about);
         show::text(&calc::CALCULATORS.iter().map(line).collect::<String>())?;
     }
     Ok(Outcome::Clear)
+}
+
+fn described(calculator: &Calculator) -> Json {
+    let input = |input: &calc::InputSpec| json!({ "keys": input.keys(), "meaning": input.meaning() });
+    let inputs: Vec<Json> = calculator.inputs.iter().map(input).collect();
+    json!({ "name": calculator.name, "about": calculator.about, "inputs": inputs })
 }
 
 fn usage(calculator: &Calculator) -> String {
@@ -87,10 +96,10 @@ fn cases(path: &Path, as_json: bool) -> anyhow::Result<Outcome> {
         });
         show::text(&lines.collect::<String>())?;
     }
-    if failed > 0 {
-        bail!("{failed} of {} cases could not be computed", answers.len());
+    if failed > 0 && !as_json {
+        show::text(&format!("{failed} of {} cases could not be computed\n", answers.len()))?;
     }
-    Ok(Outcome::Clear)
+    Ok(if failed > 0 { Outcome::Failed } else { Outcome::Clear })
 }
 
 fn case_json(id: &str, calculator: &str, result: Result<&Working, &calc::CalcError>) -> Json {

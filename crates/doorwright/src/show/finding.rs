@@ -37,7 +37,7 @@ fn label(finding: &Finding) -> String {
     styled(&format!("{:<4} {}", finding.severity.to_string(), finding.code), colour)
 }
 
-/// How many findings of each severity, and what that means.
+/// How many findings of each severity, what that means, and what staying with an issued revision costs.
 pub fn summary(design: &Design) -> String {
     let count = |severity| design.count(severity);
     let (stops, fixes, notes) = (count(Severity::Stop), count(Severity::Fix), count(Severity::Note));
@@ -48,10 +48,15 @@ pub fn summary(design: &Design) -> String {
     } else {
         "no conflict found with the rules checked"
     };
+    let staying = design.placement.staying_put.map(|cost| {
+        let currency = design.price.currency.code();
+        format!("Staying with the issued revision costs {cost} {currency} more than a fresh plan (design --fresh)\n")
+    });
     format!(
         "{} openings: {stops} stop, {fixes} fix, {notes} note, {} assumptions; {verdict}\n\
-         Local code, the authority having jurisdiction and licensed practice decide.\n",
+         Local code, the authority having jurisdiction and licensed practice decide.\n{}",
         design.survey.openings.len(),
-        design.assumptions.len()
+        design.assumptions.len(),
+        staying.unwrap_or_default()
     )
 }

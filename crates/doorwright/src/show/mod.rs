@@ -25,11 +25,16 @@ pub fn json<T: Serialize>(value: &T) -> anyhow::Result<()> {
     text(&line)
 }
 
-/// Prints an error with its causes to standard error.
-pub fn error(error: &anyhow::Error) {
+/// Prints an error with its causes to standard error; where JSON was asked for, as an object to standard output.
+pub fn error(error: &anyhow::Error, as_json: bool) {
     let causes: Vec<String> = error.chain().map(ToString::to_string).collect();
-    // Nothing is left to do when even standard error is gone.
-    let _ = writeln!(io::stderr(), "doorwright: {}", causes.join(": "));
+    let message = causes.join(": ");
+    // Nothing is left to do when even the place for errors is gone.
+    if as_json {
+        let _ = json(&serde_json::json!({ "error": message }));
+    } else {
+        let _ = writeln!(io::stderr(), "doorwright: {message}");
+    }
 }
 
 /// Wraps text in an SGR code when standard output is a terminal and colour is not refused (`NO_COLOR`).
