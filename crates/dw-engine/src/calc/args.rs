@@ -228,9 +228,10 @@ impl Args {
                 }
                 let inside = number * factor + offset;
                 let (low, high) = input.range;
-                // Written in another unit, the end of a range may miss itself by a rounding.
-                let slack = 1e-9 * (low.abs() + high.abs()).min(1e6);
-                if inside < low - slack || inside > high + slack {
+                // Written in another unit, the end of a range may miss itself by a rounding: of its own size, so that
+                // zero stays outside a range that starts above zero.
+                let slack = |end: f64| 1e-9 * end.abs();
+                if inside < low - slack(low) || inside > high + slack(high) {
                     let (low, high) = ((low - offset) / factor, (high - offset) / factor);
                     let unit = key.strip_prefix(input.name).unwrap_or_default().trim_start_matches('_');
                     let unit = spellings(input.unit()).find(|row| row.suffix == unit).map_or("", |row| row.suffix);
@@ -324,6 +325,11 @@ impl Args {
     /// Whether the word with this name is "yes".
     pub fn yes(&self, name: &str) -> bool {
         self.text(name) == Ok("yes")
+    }
+
+    /// Whether the input with this name was given, and is not its default.
+    pub fn was_given(&self, name: &str) -> bool {
+        self.given.contains(name)
     }
 
     fn absent(&self, name: &str) -> CalcError {

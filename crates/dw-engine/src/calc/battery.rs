@@ -47,7 +47,7 @@ pub(super) const CALCULATORS: &[Calculator] = &[
     },
     Calculator {
         name: "battery-size",
-        about: "Rated capacity for standby and alarm with rate, temperature, margin and ageing, in one go",
+        about: "Rated capacity for standby and alarm with rate, temperature, margin and ageing, in one go; with a margin, state the end of life too",
         inputs: &[
             STANDBY_LOAD,
             STANDBY,
@@ -294,6 +294,13 @@ fn one_ampere_time(args: &Args) -> Result<Hours, CalcError> {
 }
 
 fn battery_size(args: &Args) -> Result<Working, CalcError> {
+    if args.get::<f64>("margin")? > 1.0 && !args.was_given("end_of_life_percent") {
+        return Err(CalcError::NoAnswer {
+            why: "a margin on top of the usual end of life of 80 % may count ageing twice".to_owned(),
+            remedy: "give end_of_life_percent=100 where the margin covers ageing (fire style, 20 or 25 %), or \
+                     end_of_life_percent=80 where it is a design margin of 10 to 15 % (IEEE Std 485)",
+        });
+    }
     let (standby, alarm) = demand(args)?;
     let factor = temperature_factor(args)?;
     let by_rate = battery::rate_capacity(standby, alarm, args.get("rated")?, args.get("peukert")?);

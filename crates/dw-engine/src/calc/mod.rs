@@ -177,31 +177,78 @@ mod tests {
         assert!(run_line("heat-load", &format!("power_w={}", "9".repeat(400))).is_err());
     }
 
+    /// Texts of an input at the low and at the high end of what it takes.
+    fn ends(input: &InputSpec) -> [String; 2] {
+        match input.kind {
+            Kind::Word(words) => [words[0].to_owned(), words[words.len() - 1].to_owned()],
+            Kind::Series(form) => [form.to_owned(), form.to_owned()],
+            _ => [input.range.0.to_string(), input.range.1.to_string()],
+        }
+    }
+
+    /// Every choice of inputs a calculator lets somebody give: what is required, and any of the others.
+    fn choices(calculator: &Calculator) -> Vec<Vec<&'static InputSpec>> {
+        let (required, free): (Vec<_>, Vec<_>) =
+            calculator.inputs.iter().partition(|input| input.need == Need::Required);
+        let choose = |set: usize| {
+            let taken = free.iter().enumerate().filter(|(bit, _)| set >> bit & 1 == 1).map(|(_, input)| *input);
+            required.iter().copied().chain(taken).collect()
+        };
+        (0..1 << free.len()).map(choose).collect()
+    }
+
     #[test]
-    fn no_input_at_either_end_of_its_range_makes_a_calculator_panic() {
+    fn inputs_at_the_ends_of_their_ranges_all_or_one_at_a_time_give_a_finite_number_or_an_error() {
         for calculator in CALCULATORS {
-            for end in 0..4_usize {
-                let pairs: Vec<String> = calculator
-                    .inputs
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, input)| input.need == Need::Required || end >= 2)
-                    .filter_map(|(position, input)| {
-                        let (low, high) = input.range;
-                        let number = if (end + position).is_multiple_of(2) { low } else { high };
-                        let value = match input.kind {
-                            Kind::Word(words) => words[end % words.len()].to_owned(),
-                            Kind::Series(form) => form.to_owned(),
-                            _ => number.to_string(),
-                        };
-                        Some(format!("{}={value}", input.keys().first()?))
-                    })
-                    .collect();
-                let answer = run(calculator.name, pairs.iter().map(String::as_str)).map(|working| working.value);
-                if let Ok(dw_core::InputValue::Number(number)) = answer {
-                    assert!(number.is_finite(), "{} {pairs:?}", calculator.name);
+            for inputs in choices(calculator) {
+                let all = |end: usize| -> Vec<usize> { vec![end; inputs.len()] };
+                let mut cases = vec![all(0), all(1)];
+                for (end, position) in (0..inputs.len()).flat_map(|position| [(0, position), (1, position)]) {
+                    let mut case = all(end);
+                    case[position] = 1 - end;
+                    cases.push(case);
+                }
+                for case in cases {
+                    let pair =
+                        |(input, end): (&&InputSpec, &usize)| format!("{}={}", input.keys()[0], ends(input)[*end]);
+                    let pairs: Vec<String> = inputs.iter().zip(&case).map(pair).collect();
+                    let answer = run(calculator.name, pairs.iter().map(String::as_str)).map(|working| working.value);
+                    if let Ok(dw_core::InputValue::Number(number)) = answer {
+                        assert!(number.is_finite(), "{} {pairs:?}", calculator.name);
+                    }
                 }
             }
         }
+    }
+
+    #[test]
+    fn zero_is_refused_wherever_a_range_starts_above_it() {
+        for calculator in CALCULATORS {
+            for input in calculator.inputs.iter().filter(|input| input.range.0 > 0.0 && input.unit() != "°C") {
+                if matches!(input.kind, Kind::Word(_) | Kind::Series(_)) {
+                    continue;
+                }
+                let pair = format!("{}=0", input.keys()[0]);
+                let found = run(calculator.name, [pair.as_str()]).unwrap_err();
+                assert!(matches!(found, CalcError::OutOfRange { .. }), "{} {pair}: {found}", calculator.name);
+            }
+        }
+        let refused = refused("peukert-time", "capacity_ah=7;load_a=0;peukert=1.1");
+        assert!(refused.contains("load_a = 0 is outside 0.0001 to"), "{refused}");
+    }
+
+    #[test]
+    fn a_margin_is_not_laid_on_ageing_unless_both_are_asked_for() {
+        let line = "standby_load_a=1;standby_h=4;margin=1.25";
+        let found = refused("battery-size", line);
+        assert!(found.contains("may count ageing twice; give end_of_life_percent=100"), "{found}");
+        let size = |more: &str| match run_line("battery-size", &format!("standby_load_a=1;standby_h=4{more}")) {
+            Ok(Working { value: dw_core::InputValue::Number(size), .. }) => size,
+            other => panic!("{other:?}"),
+        };
+        let plain = size(";end_of_life_percent=100");
+        assert!((size(";margin=1.25;end_of_life_percent=100") / plain - 1.25).abs() < 1e-9);
+        assert!((size("") / plain - 1.25).abs() < 1e-9, "the usual end of life of 80 % alone");
+        assert!((size(";margin=1.1;end_of_life_percent=80") / plain - 1.375).abs() < 1e-9);
     }
 }

@@ -155,7 +155,11 @@ impl<'a> Builder<'_, 'a> {
     fn judge(&mut self, plan: &EnclosurePlan) {
         let (selection, settings) = (&self.group.selection, self.demand.settings);
         if self.group.enclosure.is_none() {
-            self.cx.sink.report(&NoEnclosureFits { enclosure: plan.id.clone(), units: self.group.units });
+            self.cx.sink.report(&NoEnclosureFits {
+                room: plan.room.clone(),
+                enclosure: plan.id.clone(),
+                units: self.group.units,
+            });
         }
         match selection.fault {
             Fault::None => {}
@@ -167,6 +171,7 @@ impl<'a> Builder<'_, 'a> {
                 let largest = of_kit.map(|supply| supply.output);
                 let largest = largest.or_else(|| open.iter().map(|supply| supply.output).max());
                 self.cx.sink.report(&NoSupplyFits {
+                    room: plan.room.clone(),
                     enclosure: plan.id.clone(),
                     nominal: plan.nominal_v,
                     active: plan.active_a,
@@ -185,6 +190,7 @@ impl<'a> Builder<'_, 'a> {
                     supplies.filter_map(|supply| supply.largest).max()
                 };
                 self.cx.sink.report(&NoBatteryFits {
+                    room: plan.room.clone(),
                     enclosure: plan.id.clone(),
                     needed: plan.needed_ah,
                     standby: settings.standby_h,
@@ -193,6 +199,7 @@ impl<'a> Builder<'_, 'a> {
                 });
             }
             Fault::RechargeSlow => self.cx.sink.report(&RechargeTooSlow {
+                room: plan.room.clone(),
                 enclosure: plan.id.clone(),
                 takes: plan.recharge_h,
                 wanted: settings.recharge_h,
@@ -215,30 +222,33 @@ fn check_room(cx: &mut Cx<'_>, room: &SurveyedRoom, placement: &Placement, plans
     if batteries && battery::temperature_factor(room.temperature_min_c).is_none() {
         cx.sink.report(&BatteryTooCold { room: room.id.clone(), coldest: room.temperature_min_c });
     }
-    let mut warmest: BTreeMap<DeviceId, Celsius> = BTreeMap::new();
+    let mut warmest: BTreeMap<DeviceId, (Celsius, &EnclosureId)> = BTreeMap::new();
     for plan in plans {
         let controllers = plan.controllers.iter().filter_map(|index| placement.controllers.get(*index));
         let placed = controllers.map(|placed| &placed.device);
         for device in placed.chain(&plan.supply).chain(&plan.battery) {
-            let warm = warmest.entry(device.clone()).or_insert(plan.inside_c);
-            *warm = plan.inside_c.max(*warm);
+            let warm = warmest.entry(device.clone()).or_insert((plan.inside_c, &plan.id));
+            if plan.inside_c > warm.0 {
+                *warm = (plan.inside_c, &plan.id);
+            }
         }
     }
     let (mut cold, mut hot) = (Vec::new(), Vec::new());
-    for (id, warmest) in warmest {
+    for (id, (warmest, enclosure)) in warmest {
         let Some(environment) = cx.device(&id).map(|device| &device.environment) else { continue };
         if let Some(low) = environment.temperature_min.filter(|low| room.temperature_min_c < *low) {
-            cold.push((id.clone(), room.temperature_min_c, low));
+            cold.push(((id.clone(), room.temperature_min_c, low), enclosure));
         }
         if let Some(high) = environment.temperature_max.filter(|high| warmest > *high) {
-            hot.push((id, warmest, high));
+            hot.push(((id, warmest, high), enclosure));
         }
     }
     for mut devices in [cold, hot] {
         // The device furthest outside its range speaks for the others.
-        devices.sort_by(|a, b| beyond(b).total_cmp(&beyond(a)).then_with(|| a.0.cmp(&b.0)));
-        if !devices.is_empty() {
-            cx.sink.report(&DeviceOutsideTemperature { room: room.id.clone(), devices });
+        devices.sort_by(|(a, _), (b, _)| beyond(b).total_cmp(&beyond(a)).then_with(|| a.0.cmp(&b.0)));
+        if let Some(enclosure) = devices.first().map(|(_, enclosure)| (*enclosure).clone()) {
+            let devices = devices.into_iter().map(|(device, _)| device).collect();
+            cx.sink.report(&DeviceOutsideTemperature { room: room.id.clone(), enclosure, devices });
         }
     }
 }

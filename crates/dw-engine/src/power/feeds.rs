@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{Amps, DeviceId, Metres, Money, Ohms, OhmsPerMetre, OpeningId, Place, Volts};
+use dw_core::{Amps, CableWayId, DeviceId, Metres, Money, Ohms, OhmsPerMetre, OpeningId, Place, Volts};
 use dw_job::Job;
 use dw_job::catalogue::{CableData, CableUse, Device, DeviceKind};
 use dw_job::model::{CableWayKind, ExitRequest, Exposure, Opening};
@@ -42,18 +42,26 @@ pub(super) struct Given<'g> {
     pub outputs: &'g [Option<Output>],
 }
 
+impl<'g> Given<'g> {
+    /// Ways whose cables lie outdoors.
+    pub(super) fn outdoor_ways(&self) -> BTreeSet<&'g CableWayId> {
+        let outside = |kind| matches!(kind, Some(CableWayKind::Duct | CableWayKind::Span));
+        self.job.cable_ways.iter().filter(|way| outside(way.kind)).map(|way| &way.id).collect()
+    }
+
+    /// Whether the cables of an opening lie outdoors, at its end or on their way.
+    pub(super) fn lies_outdoors(&self, surveyed: &Surveyed, outdoor_ways: &BTreeSet<&CableWayId>) -> bool {
+        let routed = self.routes.of(&surveyed.mark);
+        is_outdoors(surveyed) || routed.is_some_and(|routed| routed.ways.iter().any(|way| outdoor_ways.contains(way)))
+    }
+}
+
 /// Feeds of all electric locks that a supply or splitter feeds, in the order of marks.
 pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given<'_>) -> Vec<LockFeed> {
     let cables = Cables::of(cx, &given.survey.settings);
     let written: BTreeMap<&OpeningId, &Opening> = given.job.openings.iter().map(|one| (&one.mark, one)).collect();
     let sources = sources(given);
-    let outdoor_ways: BTreeSet<_> = given
-        .job
-        .cable_ways
-        .iter()
-        .filter(|way| matches!(way.kind, Some(CableWayKind::Duct | CableWayKind::Span)))
-        .map(|way| &way.id)
-        .collect();
+    let outdoor_ways = given.outdoor_ways();
     let mut narrow: BTreeMap<DeviceId, Narrow> = BTreeMap::new();
     let mut feeds = Vec::new();
     for equipped in &given.equipment.openings {
@@ -62,11 +70,7 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
             continue;
         };
         let found = loads::of_opening(figures, equipped, surveyed);
-        let outdoors = is_outdoors(surveyed)
-            || given
-                .routes
-                .of(&equipped.mark)
-                .is_some_and(|routed| routed.ways.iter().any(|way| outdoor_ways.contains(way)));
+        let outdoors = given.lies_outdoors(surveyed, &outdoor_ways);
         let mut one = One { cx, figures, given, cables: &cables, equipped, surveyed, opening, outdoors };
         if let Some((feed, short)) = one.feed(&found, &sources) {
             if let Some(end) = short {
@@ -240,7 +244,8 @@ impl<'a> One<'_, 'a> {
             None => self.given.survey.settings.drop_opening_m,
         };
         let length = Metres::new(length.get().clamp(0.0, LONGEST));
-        let run = Run { output, current, needs, length, transfer: self.transfer(lock.device) };
+        let (transfer, stated_by) = self.transfer(lock.device);
+        let run = Run { output, current, needs, length, transfer };
         let (conductor, run) = self.conductor(run)?;
         let arrives = run.over(&conductor);
         let enough = run.enough(&arrives);
@@ -257,7 +262,7 @@ impl<'a> One<'_, 'a> {
             at_end_v: arrives.end.unwrap_or(arrives.mains),
             needs_v: needs,
         };
-        workings::lock(self.cx, &feed, conductor.resistance, run.transfer, run.output.mains, run.output.end);
+        workings::lock(self.cx, &feed, conductor.resistance, (run.transfer, &stated_by), run.output);
         self.judge(&feed, &run, &conductor, &arrives);
         self.judge_output(&feed, lock, source);
         Some((feed, run.too_narrow()))
@@ -290,10 +295,12 @@ impl<'a> One<'_, 'a> {
         Some((lock.draw.active * f64::from(on_one) + lock.draw.excess * f64::from(on_one), needs))
     }
 
-    /// Resistance of one core of the way to the leaf; zero for a lock in the frame.
-    fn transfer(&mut self, lock: &Device) -> Ohms {
+    /// Resistance of one core of the way to the leaf, and who states it; zero for a lock in the frame.
+    ///
+    /// What the survey found at the door counts before the figure of the device, because it may have been measured.
+    fn transfer(&mut self, lock: &Device) -> (Ohms, String) {
         if lock.lock.on_leaf != Some(true) {
-            return Ohms::ZERO;
+            return (Ohms::ZERO, "none: the lock is in the frame".to_owned());
         }
         let fitted = self.equipped.in_role(Role::PowerTransfer).filter(|fitted| !fitted.kept);
         let device = fitted.and_then(|fitted| self.figures.device(&fitted.device));
@@ -302,14 +309,17 @@ impl<'a> One<'_, 'a> {
             usable(Some(per_metre * usable(device.size.height.map(Metres::get))?))
         });
         let door = &self.opening.door;
-        let cores = device.and_then(|device| device.cable.cores).or(door.transfer_cores);
+        let cores = door.transfer_cores.or(device.and_then(|device| device.cable.cores));
         let handle = self.surveyed.exit_request == ExitRequest::HandleSwitch;
         let needs = 2 + 2 * u32::from(lock.lock.monitored == Some(true)) + 2 * u32::from(handle);
         if let Some(cores) = cores.filter(|cores| *cores < needs) {
             self.cx.sink.report(&TransferCoresTooFew { opening: self.equipped.mark.clone(), cores, needs });
         }
-        if let Some(ohms) = of_device.or_else(|| usable(door.transfer.map(Ohms::get))) {
-            return Ohms::new(ohms);
+        if let Some(ohms) = usable(door.transfer.map(Ohms::get)) {
+            return (Ohms::new(ohms), "the survey".to_owned());
+        }
+        if let (Some(ohms), Some(device)) = (of_device, device) {
+            return (Ohms::new(ohms), device.id.to_string());
         }
         let place = Place::of(&self.equipped.mark).field("door.transfer");
         self.cx.sink.assume(
@@ -317,7 +327,7 @@ impl<'a> One<'_, 'a> {
             TRANSFER.to_string(),
             "common practice: about one metre of 28 AWG in a hinge or door loop",
         );
-        TRANSFER
+        (TRANSFER, "common practice".to_owned())
     }
 
     /// The conductor and its run: the cable in the wall where it serves, else the least dear that is enough, else the one

@@ -74,7 +74,7 @@ pub fn power(
     }
     let given = feeds::Given { job, survey, equipment, placement, routes, enclosures: &enclosures, outputs: &outputs };
     let locks = feeds::plan(cx, &mut figures, &given);
-    let network_feeds = network_feeds::plan(cx, &mut figures, survey, equipment, placement, routes);
+    let network_feeds = network_feeds::plan(cx, &mut figures, &given);
     figures.tell(cx);
     PowerPlan { enclosures, locks, network_feeds }
 }

@@ -1,10 +1,12 @@
 //! Devices fed over the network cable: class, power at the device and at the source, and the budget of every room.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{Amps, Metres, Ohms, Volts, Watts};
-use dw_job::catalogue::Device;
+use dw_core::{Amps, CableWayId, Metres, Ohms, OhmsPerMetre, OpeningId, RoomId, Volts, Watts};
+use dw_job::catalogue::{CableData, CableUse, Device};
+use dw_job::model::ExistingCable;
 
+use super::feeds::Given;
 use super::figures::{Figures, usable};
 use super::loads::{self, Totals};
 use super::network::{self, PowerClass};
@@ -12,32 +14,27 @@ use super::plan::{Load, NetworkFeed};
 use super::rules::{
     NetworkBudgetExceeded, NetworkFedWithoutBattery, NetworkPowerShort, SplitterInrush, SplitterOverloaded,
 };
-use super::wire_tables::{Strand, gauge_resistance};
+use super::wire_tables::{self, Strand, gauge_resistance};
 use super::workings;
 use crate::Cx;
-use crate::equip::{ControlNeed, Equipment, Equipped, Role};
-use crate::place::Placement;
-use crate::route::Routes;
-use crate::survey::{Settings, Survey};
+use crate::equip::{ControlNeed, Equipped, Role};
+use crate::route::cables::Cables;
+use crate::survey::Surveyed;
 
 /// Gauge of a network cable. Source: *common practice* (category 5e and 6 cable, solid 24 AWG or thicker).
 const GAUGE: u32 = 24;
 
 /// Feeds of all devices fed over the network, in the order of marks, the splitter of an opening first.
-pub(super) fn plan<'a>(
-    cx: &mut Cx<'a>,
-    figures: &mut Figures<'a>,
-    survey: &Survey,
-    equipment: &Equipment,
-    placement: &Placement,
-    routes: &Routes,
-) -> Vec<NetworkFeed> {
+pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given<'_>) -> Vec<NetworkFeed> {
+    let survey = given.survey;
+    let mut lines = Lines::of(cx, given);
     let mut feeds = Vec::new();
-    for equipped in &equipment.openings {
-        let (Some(served), Some(surveyed)) = (placement.of(&equipped.mark), survey.opening(&equipped.mark)) else {
+    for equipped in &given.equipment.openings {
+        let (Some(served), Some(surveyed)) = (given.placement.of(&equipped.mark), survey.opening(&equipped.mark))
+        else {
             continue;
         };
-        let length_m = routes.of(&equipped.mark).map_or(served.length_m, |routed| routed.length_m);
+        let length_m = given.routes.of(&equipped.mark).map_or(served.length_m, |routed| routed.length_m);
         let length_m = Metres::new(length_m.get().clamp(0.0, 1e6));
         let base = NetworkFeed {
             mark: equipped.mark.clone(),
@@ -49,12 +46,13 @@ pub(super) fn plan<'a>(
             source_w: Watts::ZERO,
             length_m,
         };
+        let line = lines.to(equipped, surveyed, length_m);
         let splitter = equipped.in_role(Role::Splitter).filter(|_| is_own_unit(equipped));
         if let Some(splitter) = splitter.and_then(|fitted| figures.device(&fitted.device)) {
             let of_opening = loads::of_opening(figures, equipped, surveyed);
             let items = of_opening.electronics.iter().chain(&of_opening.lock);
             let loads: Vec<Load> = items.map(|item| loads::load(item, Some(&equipped.mark))).collect();
-            feeds.extend(behind_splitter(cx, figures, &survey.settings, splitter, &loads, base.clone()));
+            feeds.extend(behind_splitter(cx, figures, &line, splitter, &loads, base.clone()));
         }
         for fitted in &equipped.devices {
             let Some(device) = figures.device(&fitted.device).filter(|_| fitted.role != Role::Splitter) else {
@@ -66,12 +64,61 @@ pub(super) fn plan<'a>(
             };
             let feed = NetworkFeed { load_w: Watts::new(power), device_w: Watts::new(power), ..base.clone() };
             let class = wanted_class(device, feed.device_w);
-            let feed = at_source(cx, &survey.settings, feed, class);
+            let feed = at_source(cx, &line, feed, class);
             feeds.extend((0..fitted.count.min(16)).map(|_| feed.clone()));
         }
     }
-    check_rooms(cx, survey, &feeds);
+    check_rooms(cx, figures, given, &feeds);
     feeds
+}
+
+/// The conductors of a network cable.
+#[derive(Clone, Debug)]
+pub(super) struct Line {
+    /// Resistance of one conductor, at conductor temperature.
+    pub resistance: OhmsPerMetre,
+    /// The cable, as a working names it.
+    pub cable: String,
+}
+
+/// Which network cable leads to an opening.
+struct Lines<'l, 'a> {
+    given: &'l Given<'l>,
+    cables: Cables<'a>,
+    outdoor_ways: BTreeSet<&'l CableWayId>,
+    existing: BTreeMap<&'l OpeningId, &'l ExistingCable>,
+}
+
+impl<'l, 'a> Lines<'l, 'a> {
+    fn of(cx: &Cx<'a>, given: &'l Given<'l>) -> Self {
+        Self {
+            given,
+            cables: Cables::new(cx.catalogue, &given.survey.settings),
+            outdoor_ways: given.outdoor_ways(),
+            existing: given.job.openings.iter().map(|opening| (&opening.mark, &opening.existing_cable)).collect(),
+        }
+    }
+
+    /// The cable in the wall, else the one the cable schedule lays, else a usual one.
+    fn to(&mut self, equipped: &Equipped, surveyed: &Surveyed, length: Metres) -> Line {
+        let temperature = self.given.survey.settings.conductor_temperature_c;
+        let need = equipped.cables.iter().find(|need| need.purpose == CableUse::Network);
+        let in_wall = need.filter(|need| need.existing).and_then(|_| self.existing.get(&equipped.mark));
+        if let Some(old) = in_wall {
+            let data = CableData { area: old.area, awg: old.awg, ..CableData::default() };
+            if let Some((resistance, _)) = wire_tables::core_resistance(&data, temperature) {
+                return Line { resistance, cable: "in the wall".to_owned() };
+            }
+        }
+        let outdoors = self.given.lies_outdoors(surveyed, &self.outdoor_ways);
+        if let Some(laid) = need.filter(|need| !need.existing).and_then(|need| self.cables.laid(need, outdoors, length))
+            && let Some((resistance, _)) = wire_tables::core_resistance(&laid.cable, temperature)
+        {
+            return Line { resistance, cable: laid.id.to_string() };
+        }
+        let (resistance, _) = gauge_resistance(GAUGE, Strand::Solid, temperature);
+        Line { resistance, cable: format!("{GAUGE} AWG, common practice") }
+    }
 }
 
 fn is_own_unit(equipped: &Equipped) -> bool {
@@ -87,7 +134,7 @@ fn wanted_class(device: &Device, needs: Watts) -> Option<PowerClass> {
 pub(super) fn behind_splitter<'a>(
     cx: &mut Cx<'a>,
     figures: &mut Figures<'a>,
-    settings: &Settings,
+    line: &Line,
     splitter: &Device,
     loads: &[Load],
     base: NetworkFeed,
@@ -110,7 +157,7 @@ pub(super) fn behind_splitter<'a>(
     if let Some(gives) = gives {
         judge_splitter(cx, &feed, &totals, gives, class, splitter);
     }
-    Some(at_source(cx, settings, feed, class))
+    Some(at_source(cx, line, feed, class))
 }
 
 fn judge_splitter(
@@ -132,7 +179,7 @@ fn judge_splitter(
 }
 
 /// Power at the source by class, and what the cable leaves of it.
-fn at_source(cx: &mut Cx<'_>, settings: &Settings, feed: NetworkFeed, class: Option<PowerClass>) -> NetworkFeed {
+fn at_source(cx: &mut Cx<'_>, line: &Line, feed: NetworkFeed, class: Option<PowerClass>) -> NetworkFeed {
     let Some(class) = class else {
         cx.sink.report(&NetworkPowerShort {
             opening: feed.mark.clone(),
@@ -142,9 +189,8 @@ fn at_source(cx: &mut Cx<'_>, settings: &Settings, feed: NetworkFeed, class: Opt
         });
         return feed;
     };
-    let (resistance, _) = gauge_resistance(GAUGE, Strand::Solid, settings.conductor_temperature_c);
     let pairs = if class.class >= 5 { 4 } else { 2 };
-    let loop_ohm: Ohms = network::pair_set_loop(resistance, feed.length_m, pairs);
+    let loop_ohm: Ohms = network::pair_set_loop(line.resistance, feed.length_m, pairs);
     let (source, volts) = (Watts::new(class.source_w), Volts::new(class.source_v));
     let left = network::device_power(source, volts, loop_ohm);
     // The standard's own limit of the class counts even where a short cable would leave more.
@@ -155,20 +201,24 @@ fn at_source(cx: &mut Cx<'_>, settings: &Settings, feed: NetworkFeed, class: Opt
         cx.sink.report(&NetworkPowerShort { opening, needs, left: Some(left), length });
     }
     let feed = NetworkFeed { class: (!splitter_short).then_some(class.class), source_w: source, ..feed };
-    workings::network(cx, &feed, class, loop_ohm, left);
+    workings::network(cx, &feed, class, (line, pairs, loop_ohm), left);
     feed
 }
 
 /// Budgets of the rooms, and what becomes of the feeds when the mains fails.
-fn check_rooms(cx: &mut Cx<'_>, survey: &Survey, feeds: &[NetworkFeed]) {
+fn check_rooms<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given<'_>, feeds: &[NetworkFeed]) {
+    let survey = given.survey;
+    let of_openings = feeds.iter().map(|feed| (&feed.room, feed.source_w));
+    let bridges = bridge_ends(figures, given);
     let mut rooms: BTreeMap<_, (Watts, usize)> = BTreeMap::new();
-    for feed in feeds {
-        let (watts, count) = rooms.entry(&feed.room).or_default();
-        *watts += feed.source_w;
+    for (room, power) in of_openings.chain(bridges.iter().copied()) {
+        let (watts, count) = rooms.entry(room).or_default();
+        *watts += power;
         *count += 1;
     }
     for (room, (needs, feeds)) in rooms {
-        workings::budget(cx, room, needs, feeds);
+        let ends = bridges.iter().filter(|(at, _)| *at == room).count();
+        workings::budget(cx, room, needs, feeds, ends);
         let Some(room) = survey.room(room) else { continue };
         if let Some(has) = room.network_power_w.filter(|has| needs > *has) {
             cx.sink.report(&NetworkBudgetExceeded { room: room.id.clone(), needs, has, feeds });
@@ -178,4 +228,23 @@ fn check_rooms(cx: &mut Cx<'_>, survey: &Survey, feeds: &[NetworkFeed]) {
             cx.sink.report(&NetworkFedWithoutBattery { room: room.id.clone(), feeds, standby });
         }
     }
+}
+
+/// Power at the source for both ends of every radio bridge: room and power of the class. The power a bridge states is
+/// that of one end. Source: *common practice*.
+fn bridge_ends<'g, 'a>(figures: &mut Figures<'a>, given: &Given<'g>) -> Vec<(&'g RoomId, Watts)> {
+    let mut ends = Vec::new();
+    for link in &given.routes.links {
+        let Some(bridge) = link.device.as_ref().and_then(|device| figures.device(device)) else { continue };
+        if bridge.electrical.mains.is_some() {
+            continue;
+        }
+        let Some(power) = usable(bridge.electrical.network_power.map(Watts::get)).map(Watts::new) else {
+            figures.lacks(bridge, "electrical.network_power");
+            continue;
+        };
+        let source = wanted_class(bridge, power).map_or(power, |class| Watts::new(class.source_w));
+        ends.extend([(&link.from, source), (&link.to, source)]);
+    }
+    ends
 }

@@ -96,6 +96,12 @@ price = "80"
 enclosure_units = 4
 size = { width_mm = 400, height_mm = 500, depth_mm = 150 }
 [[device]]
+id = "loop-1"
+kind = "power-transfer"
+price = "40"
+cable = { cores = 8, resistance_ohm_per_km = 50 }
+size = { height_mm = 700 }
+[[device]]
 id = "cable-thin"
 kind = "cable"
 price = "0.50"
@@ -240,6 +246,11 @@ impl Site {
             ways: Vec::new(),
             off_way_m: Metres::ZERO,
         });
+    }
+
+    /// Fits a power transfer of this model at D-1.
+    pub(crate) fn fit_transfer(&mut self, model: &str) {
+        self.equipped("D-1").devices.push(fitted(model, 1, Role::PowerTransfer));
     }
 
     pub(crate) fn length(&mut self, mark: &str, metres: f64) {

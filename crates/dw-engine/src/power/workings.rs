@@ -2,8 +2,10 @@
 
 use dw_core::{AmpHours, Amps, Celsius, FigureId, Id, Input, Ohms, OhmsPerMetre, RoomId, Volts, Watts};
 
+use super::enclosures::Output;
 use super::loads::Totals;
 use super::network::PowerClass;
+use super::network_feeds::Line;
 use super::plan::{EnclosurePlan, Load, LockFeed, NetworkFeed};
 use super::supply::{Demand, Make};
 use super::{Formula, battery, heat, network, voltage};
@@ -211,14 +213,20 @@ const NETWORK_BUDGET: Formula = Formula {
     source: "IEEE 802.3 class table",
 };
 
+const NETWORK_LEFT: Formula = Formula {
+    title: "Power left at the end of the network cable",
+    unit: "W",
+    formula: "left = min(class_power, source_power - (source_power / source_voltage)^2 * loop); loop = length * resistance * 2 / pairs",
+    source: "IEEE 802.3-2018 clause 33, 802.3bt-2018 clause 145: a device may take the power of its class and no more, however short the cable",
+};
+
 /// Everything about the feed of a lock.
 pub(super) fn lock(
     cx: &mut Cx<'_>,
     feed: &LockFeed,
     resistance: OhmsPerMetre,
-    transfer: Ohms,
-    mains: Volts,
-    end: Option<Volts>,
+    (transfer, stated_by): (Ohms, &str),
+    Output { mains, end }: Output,
 ) {
     let mut show = |name: &str, formula: &Formula, value: f64, inputs: Vec<Input>| {
         cx.sink.show(formula.working(FigureId::new("opening", feed.mark.text(), name), value, inputs));
@@ -229,6 +237,7 @@ pub(super) fn lock(
         Input::new("resistance", resistance.get(), "Ω/m"),
         Input::new("parallel", feed.parallel, ""),
         Input::new("transfer", transfer.get(), "Ω"),
+        Input::new("transfer stated by", stated_by, ""),
         Input::new("cable", cable, ""),
     ];
     show("loop_ohm", &voltage::LOOP_RESISTANCE, feed.loop_ohm.get(), inputs);
@@ -259,7 +268,13 @@ pub(super) fn splitter(cx: &mut Cx<'_>, feed: &NetworkFeed, totals: &Totals, vol
 }
 
 /// Power at the source, and what the cable leaves of it.
-pub(super) fn network(cx: &mut Cx<'_>, feed: &NetworkFeed, class: PowerClass, loop_ohm: Ohms, left: Watts) {
+pub(super) fn network(
+    cx: &mut Cx<'_>,
+    feed: &NetworkFeed,
+    class: PowerClass,
+    (line, pairs, loop_ohm): (&Line, u32, Ohms),
+    left: Watts,
+) {
     let figure = |name| FigureId::new("opening", feed.mark.text(), name);
     let inputs = vec![
         Input::new("class", class.class, ""),
@@ -268,16 +283,24 @@ pub(super) fn network(cx: &mut Cx<'_>, feed: &NetworkFeed, class: PowerClass, lo
     ];
     cx.sink.show(NETWORK_SOURCE.working(figure("network_source_w"), feed.source_w.get(), inputs));
     let inputs = vec![
+        Input::new("class_power", class.device_w, "W"),
         Input::new("source_power", class.source_w, "W"),
         Input::new("source_voltage", class.source_v, "V"),
         Input::new("length", feed.length_m.get(), "m"),
+        Input::new("resistance", line.resistance.get(), "Ω/m"),
+        Input::new("pairs", pairs, ""),
         Input::new("loop", loop_ohm.get(), "Ω"),
+        Input::new("cable", line.cable.as_str(), ""),
     ];
-    cx.sink.show(network::DEVICE_POWER.working(figure("network_left_w"), left.get(), inputs));
+    cx.sink.show(NETWORK_LEFT.working(figure("network_left_w"), left.get(), inputs));
 }
 
 /// Network power of a room.
-pub(super) fn budget(cx: &mut Cx<'_>, room: &RoomId, needs: Watts, feeds: usize) {
+pub(super) fn budget(cx: &mut Cx<'_>, room: &RoomId, needs: Watts, feeds: usize, bridge_ends: usize) {
     let figure = FigureId::new("room", room.text(), "network_power_w");
-    cx.sink.show(NETWORK_BUDGET.working(figure, needs.get(), vec![Input::new("feeds", feeds as f64, "")]));
+    let inputs = vec![
+        Input::new("feeds", feeds as f64, ""),
+        Input::new("of them ends of radio bridges", bridge_ends as f64, ""),
+    ];
+    cx.sink.show(NETWORK_BUDGET.working(figure, needs.get(), inputs));
 }

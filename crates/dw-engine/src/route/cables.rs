@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{DeviceId, Hours, Money};
+use dw_core::{DeviceId, Hours, Metres, Money};
 use dw_job::Catalogue;
 use dw_job::catalogue::{CableUse, Device, DeviceKind, TaskBasis};
 use dw_job::model::Exposure;
@@ -14,7 +14,7 @@ use crate::survey::{Settings, Surveyed};
 
 /// Cables of a catalogue under a policy, with choices remembered by situation.
 #[derive(Debug)]
-pub(super) struct Cables<'a> {
+pub(crate) struct Cables<'a> {
     catalogue: &'a Catalogue,
     families: Vec<String>,
     /// Rate of an hour of pulling cable.
@@ -41,7 +41,7 @@ pub(super) struct Candidate<'a> {
 }
 
 impl<'a> Cables<'a> {
-    pub(super) fn new(catalogue: &'a Catalogue, settings: &Settings) -> Self {
+    pub(crate) fn new(catalogue: &'a Catalogue, settings: &Settings) -> Self {
         Self {
             catalogue,
             families: settings.cable_families.clone(),
@@ -55,6 +55,11 @@ impl<'a> Cables<'a> {
     /// The cheapest cable for a need over this length; ties go to fewer cores, then to the earlier model.
     pub(super) fn cheapest(&mut self, need: &CableNeed, outdoors: bool, length: u64) -> Option<Candidate<'a>> {
         self.suiting(need, outdoors).iter().find(|candidate| candidate.longest >= length).copied()
+    }
+
+    /// The cable laid for a need over this length.
+    pub(crate) fn laid(&mut self, need: &CableNeed, outdoors: bool, length: Metres) -> Option<&'a Device> {
+        self.cheapest(need, outdoors, length_mm(length)).map(|candidate| candidate.device)
     }
 
     /// The longest run any suitable cable bears; `None` when no cable suits.

@@ -4,7 +4,7 @@
 //! [`schedule`] cuts and buys the cable once power has chosen the lock conductors. The page
 //! `docs/calculations/route.md` shows the method.
 
-mod cables;
+pub(crate) mod cables;
 mod drawn;
 mod existing;
 mod fill;

@@ -1,6 +1,6 @@
 //! POW-015 device-outside-temperature.
 
-use dw_core::{Celsius, DeviceId, Place, RoomId, rule};
+use dw_core::{Celsius, DeviceId, EnclosureId, Place, RoomId, rule};
 
 rule! {
     /// ## What it checks
@@ -16,18 +16,20 @@ rule! {
     pub struct DeviceOutsideTemperature: "POW-015" "device-outside-temperature" Fix since "0.1" {
         /// The room.
         pub room: RoomId,
+        /// The enclosure that gets furthest outside.
+        pub enclosure: EnclosureId,
         /// Devices with the temperature each gets and bears, the one furthest outside first.
         pub devices: Vec<(DeviceId, Celsius, Celsius)>,
     }
     place(it) { Place::of(&it.room).field(if it.devices.iter().any(|(_, gets, bears)| gets > bears) { "temperature_max" } else { "temperature_min" }) }
     headline(it) { match &it.devices[..] {
-            [(device, gets, bears)] => format!("{}: {device} gets {gets:.0}, it bears {bears:.0}", it.room),
+            [(device, gets, bears)] => format!("{}: {device} gets {gets:.1}, it bears {bears:.1}", it.enclosure),
             [(device, gets, bears), others @ ..] => {
-                format!("{}: {device} gets {gets:.0}, it bears {bears:.0}; {} more likewise", it.room, others.len())
+                format!("{}: {device} gets {gets:.1}, it bears {bears:.1}; {} more likewise", it.enclosure, others.len())
             }
-            [] => format!("{}: no device", it.room),
+            [] => format!("{}: no device", it.enclosure),
         } }
-    notes(it) { it.devices.iter().skip(1).map(|(device, gets, bears)| format!("{device} gets {gets:.0}, it bears {bears:.0}")).collect() }
+    notes(it) { it.devices.iter().skip(1).map(|(device, gets, bears)| format!("{device} gets {gets:.1}, it bears {bears:.1}")).collect() }
     help(_it) { vec!["Use a larger enclosure, or cool or heat the room".to_owned(), "Choose a device made for that temperature".to_owned()] }
     related(it) { it.devices.iter().map(|row| Place::of(&row.0)).collect() }
 }
@@ -48,6 +50,6 @@ mod tests {
         site.device("supply-5").environment.temperature_min = Some(dw_core::Celsius::new(25.0));
         let (_, found) = site.check();
         assert_eq!(codes(&found), ["POW-015"]);
-        assert_eq!(found[0].headline, "TR-1: supply-5 gets 20 °C, it bears 25 °C; 1 more likewise");
+        assert_eq!(found[0].headline, "TR-1/E1: supply-5 gets 20.0 °C, it bears 25.0 °C; 1 more likewise");
     }
 }

@@ -4,7 +4,7 @@ use dw_core::{Place, RoomId, Watts, rule};
 
 rule! {
     /// ## What it checks
-    /// Power of all network feeds of a room, counted at the source, against what its switches have left.
+    /// Power of all network feeds of a room, ends of radio bridges included, counted at the source, against what its switches have left.
     /// ## Why it matters
     /// The last device plugged in stays dark.
     /// ## Basis
@@ -31,6 +31,25 @@ rule! {
 #[cfg(test)]
 mod tests {
     use crate::power::testing::*;
+
+    #[test]
+    fn both_ends_of_a_radio_bridge_are_counted() {
+        let mut site = site();
+        site.device("camera").electrical.network_power = Some(dw_core::Watts::new(10.0));
+        let room = dw_core::RoomId::new("TR-1");
+        site.routes.links.push(crate::route::RoomLink {
+            from: room.clone(),
+            to: room,
+            device: Some(dw_core::DeviceId::new("camera")),
+            length_m: dw_core::Metres::new(200.0),
+        });
+        site.job.rooms[0].network_power = Some(dw_core::Watts::new(30.8));
+        assert_eq!(codes(&site.check().1), [""; 0], "10 W are class 3, 15.4 W at the source, twice");
+        site.job.rooms[0].network_power = Some(dw_core::Watts::new(30.0));
+        assert_eq!(codes(&site.check().1), ["POW-014"]);
+        site.device("camera").electrical.network_power = None;
+        assert_eq!(codes(&site.check().1), ["POW-001"]);
+    }
 
     #[test]
     fn a_budget_exactly_used_up_is_enough_and_one_watt_less_is_not() {

@@ -1,6 +1,6 @@
 //! POW-007 no-battery-fits.
 
-use dw_core::{AmpHours, EnclosureId, Hours, Place, rule};
+use dw_core::{AmpHours, EnclosureId, Hours, Place, RoomId, rule};
 
 rule! {
     /// ## What it checks
@@ -14,6 +14,8 @@ rule! {
     /// ## What to do
     /// Split the load, use a supply with a larger charger, stock a larger battery, or agree a shorter standby.
     pub struct NoBatteryFits: "POW-007" "no-battery-fits" Stop since "0.1" {
+        /// The room.
+        pub room: RoomId,
         /// The enclosure.
         pub enclosure: EnclosureId,
         /// Capacity needed.
@@ -25,7 +27,7 @@ rule! {
         /// Largest battery a supply that carries the load may charge.
         pub borne: Option<AmpHours>,
     }
-    place(it) { Place::of(&it.enclosure) }
+    place(it) { Place::of(&it.room) }
     headline(it) { format!(
             "{}: {:.1} needed for {:.1} of standby, {}",
             it.enclosure, it.needed, it.standby,
@@ -49,6 +51,7 @@ mod tests {
         site.job.policy.power.standby = Some(dw_core::Hours::new(400.0));
         let (plan, found) = site.check();
         assert_eq!(codes(&found), ["POW-007"]);
+        assert_eq!(found[0].place, dw_core::Place::of(&dw_core::RoomId::new("TR-1")));
         assert_eq!((plan.enclosures[0].battery.clone(), plan.enclosures[0].fitted_ah.get()), (None, 0.0));
     }
 

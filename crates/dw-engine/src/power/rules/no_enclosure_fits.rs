@@ -1,6 +1,6 @@
 //! POW-019 no-enclosure-fits.
 
-use dw_core::{EnclosureId, Place, rule};
+use dw_core::{EnclosureId, Place, RoomId, rule};
 
 rule! {
     /// ## What it checks
@@ -14,12 +14,14 @@ rule! {
     /// ## What to do
     /// Put a larger enclosure into the catalogue, or state its places.
     pub struct NoEnclosureFits: "POW-019" "no-enclosure-fits" Fix since "0.1" {
+        /// The room.
+        pub room: RoomId,
         /// The enclosure.
         pub enclosure: EnclosureId,
         /// Places needed.
         pub units: u32,
     }
-    place(it) { Place::of(&it.enclosure) }
+    place(it) { Place::of(&it.room) }
     headline(it) { format!("{}: no enclosure in the catalogue has {} {}", it.enclosure, it.units, if it.units == 1 { "place" } else { "places" }) }
     help(_it) { vec!["Put a larger enclosure into the catalogue".to_owned()] }
 }

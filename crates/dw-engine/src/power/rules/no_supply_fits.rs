@@ -1,6 +1,6 @@
 //! POW-009 no-supply-fits.
 
-use dw_core::{Amps, DeviceId, EnclosureId, Place, Volts, rule};
+use dw_core::{Amps, DeviceId, EnclosureId, Place, RoomId, Volts, rule};
 
 rule! {
     /// ## What it checks
@@ -14,6 +14,8 @@ rule! {
     /// ## What to do
     /// Use a larger supply, share the load between two, or use locks that draw less.
     pub struct NoSupplyFits: "POW-009" "no-supply-fits" Stop since "0.1" {
+        /// The room.
+        pub room: RoomId,
         /// The enclosure.
         pub enclosure: EnclosureId,
         /// System voltage.
@@ -29,7 +31,7 @@ rule! {
         /// The kit whose own supply is too small.
         pub kit: Option<DeviceId>,
     }
-    place(it) { Place::of(&it.enclosure) }
+    place(it) { Place::of(&it.room) }
     headline(it) { format!(
             "{}: {:.2} lasting and {:.2} at peak, {} at {:.0} gives {:.2}",
             it.enclosure, it.active, it.peak,

@@ -1,6 +1,6 @@
 //! POW-008 recharge-too-slow.
 
-use dw_core::{AmpHours, EnclosureId, Hours, Place, rule};
+use dw_core::{AmpHours, EnclosureId, Hours, Place, RoomId, rule};
 
 rule! {
     /// ## What it checks
@@ -14,6 +14,8 @@ rule! {
     /// ## What to do
     /// Use a supply with a larger charger, or agree a longer time.
     pub struct RechargeTooSlow: "POW-008" "recharge-too-slow" Fix since "0.1" {
+        /// The room.
+        pub room: RoomId,
         /// The enclosure.
         pub enclosure: EnclosureId,
         /// Time it takes.
@@ -23,7 +25,7 @@ rule! {
         /// Battery fitted.
         pub battery: AmpHours,
     }
-    place(it) { Place::of(&it.enclosure) }
+    place(it) { Place::of(&it.room) }
     headline(it) { format!("{}: recharge takes {:.1}, {:.1} are asked for", it.enclosure, it.takes, it.wanted) }
     notes(it) { vec![format!("{:.1} fitted, 1.15 times that to put back", it.battery)] }
     help(_it) { vec!["Use a supply with a larger charger".to_owned(), "Agree a longer time to recharge".to_owned()] }

@@ -23,7 +23,10 @@ rule! {
     }
     place(it) { Place::of(&it.opening).field("door.transfer_cores") }
     headline(it) { format!("{}: the power transfer has {} cores, {} are needed", it.opening, it.cores, it.needs) }
-    help(_it) { vec!["Use a power transfer with more cores".to_owned()] }
+    help(_it) { vec![
+            "Use a power transfer with more cores".to_owned(),
+            "Leave door.transfer_cores out when the old transfer gives way to a new one".to_owned(),
+        ] }
 }
 
 #[cfg(test)]

@@ -28,12 +28,34 @@ rule! {
             "{}: {:.1} at the lock behind a power transfer of {:.2} a core, it needs {:.1}",
             it.opening, it.at_lock, it.transfer, it.needs
         ) }
-    help(_it) { vec!["Use a power transfer with heavier cores, or two cores each way".to_owned()] }
+    help(_it) { vec![
+            "Use a power transfer with heavier cores, or two cores each way".to_owned(),
+            "Leave door.transfer_ohm out when the old transfer gives way to a new one".to_owned(),
+        ] }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::power::testing::*;
+
+    #[test]
+    fn what_the_survey_states_counts_before_the_device_and_thickens_the_cable_while_that_helps() {
+        let mut site = site();
+        site.device("lock").lock.on_leaf = Some(true);
+        site.fit_transfer("loop-1");
+        let (plan, found) = site.check();
+        assert_eq!(codes(&found), [""; 0]);
+        assert_eq!(plan.locks[0].cable, Some(dw_core::DeviceId::new("cable-thin")));
+        let thin = plan.locks[0].at_end_v;
+        site.opening("D-1").door.transfer = Some(dw_core::Ohms::new(0.3));
+        let (plan, found) = site.check();
+        assert_eq!(codes(&found), [""; 0]);
+        assert_eq!(plan.locks[0].cable, Some(dw_core::DeviceId::new("cable-thick")));
+        site.opening("D-1").door.transfer = Some(dw_core::Ohms::new(5.0));
+        let (plan, found) = site.check();
+        assert_eq!(codes(&found), ["POW-005"]);
+        assert!(plan.locks[0].at_end_v < thin);
+    }
 
     #[test]
     fn a_hinge_that_loses_too_much_is_named_instead_of_the_cable() {
