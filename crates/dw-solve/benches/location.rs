@@ -60,6 +60,17 @@ fn normal(bencher: Bencher<'_, '_>, n_customers: u64) {
     place(bencher, n_customers, Level::Normal);
 }
 
+/// All customers within reach of one site: a large room.
+#[divan::bench(args = [1_000, 2_000, 5_000], sample_count = 3, sample_size = 1)]
+fn one_site(bencher: Bencher<'_, '_>, n_customers: u64) {
+    let mut problem = instance(n_customers);
+    problem.sites = vec![Site { fixed: 78_000, limits: vec![i64::MAX] }];
+    let cost = |at: usize| 2_600 + i64::try_from(at % 100).unwrap_or(0);
+    let customers = problem.customers.iter_mut().enumerate();
+    customers.for_each(|(at, customer)| customer.arcs = vec![Arc { site: 0, cost: cost(at) }]);
+    bencher.bench(|| solve(&problem, &Effort::new(Level::Normal), &mut |_| ControlFlow::Continue(())));
+}
+
 fn place(bencher: Bencher<'_, '_>, n_customers: u64, level: Level) {
     let problem = instance(n_customers);
     let effort = Effort::new(level);

@@ -20,6 +20,9 @@ use super::state::{IMPOSSIBLE, cost_in_use};
 /// Tables are made for no more than this many pairs of customer and site.
 const MAX_PAIRS: usize = 4_000;
 
+/// Tables are made for no more than this many customers: their work grows with the third power of it.
+const MAX_CUSTOMERS: usize = 300;
+
 /// What the placed customers mean for the rest.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct SiteLoads {
@@ -56,7 +59,8 @@ pub(super) fn finish(
     known: (usize, i64),
     max_loads: usize,
 ) -> Option<Answer> {
-    if case.n_arcs() > MAX_PAIRS || case.n_customers() * case.n_sites() > MAX_PAIRS {
+    let n_pairs = case.n_arcs().max(case.n_customers() * case.n_sites());
+    if n_pairs > MAX_PAIRS || case.n_customers() > MAX_CUSTOMERS {
         return None;
     }
     let order = order(case);

@@ -22,6 +22,10 @@ const TRIES_PER_REPORT: usize = 64;
 /// Fewest tries of the search; small problems need more tries per customer than large ones.
 const MIN_TRIES: usize = 150;
 
+/// Customers per site up to which the search makes all its tries. A try renews whole sites, so that with more customers at
+/// each there are fewer tries for the same work; few sites leave little to choose anyway.
+const USUAL_AT_A_SITE: usize = 32;
+
 /// Amount of work for a level, by trial on the estate instances.
 struct Budget {
     /// Rounds of the bound.
@@ -45,7 +49,9 @@ impl Budget {
     }
 
     fn n_tries(&self, case: &Case) -> usize {
-        (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8)
+        let usual = (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8);
+        let at_a_site = case.n_customers() / case.n_sites().max(1);
+        (usual * USUAL_AT_A_SITE / at_a_site.max(USUAL_AT_A_SITE)).max(1)
     }
 }
 
