@@ -62,10 +62,27 @@ pub fn job_folder(path: &Path) -> anyhow::Result<PathBuf> {
     bail!("{} is neither a folder with a {JOB_FILE} nor a {JOB_FILE}", path.display())
 }
 
+/// The document and every CSV file of a job's folder, by name. One that is no sheet is handed on unread, to be told of.
 fn job_documents(folder: &Path) -> anyhow::Result<Vec<Document>> {
-    let sheets = Job::SHEETS.iter().map(|row| row.0);
-    let names = std::iter::once(JOB_FILE).chain(sheets).filter(|name| folder.join(name).exists());
-    names.map(|name| document(&folder.join(name), name)).collect()
+    let failed = || format!("cannot read the folder {}", folder.display());
+    let mut names = vec![JOB_FILE.to_owned()];
+    let here = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    for entry in fs::read_dir(here).with_context(failed)? {
+        let path = entry.with_context(failed)?.path();
+        let is_sheet = path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv"));
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+        names.extend(name.filter(|_| is_sheet && path.is_file()));
+    }
+    names[1..].sort_unstable();
+    let is_known = |name: &str| name == JOB_FILE || Job::SHEETS.iter().any(|row| row.0 == name);
+    let read = |name: &String| {
+        if is_known(name) {
+            document(&folder.join(name), name)
+        } else {
+            Ok(Document { name: name.clone(), bytes: Vec::new() })
+        }
+    };
+    names.iter().map(read).collect()
 }
 
 fn document(path: &Path, name: &str) -> anyhow::Result<Document> {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use dw_core::{Place, Sink, Source};
+use dw_core::{Place, Rule, Sink, Source};
 use serde_json::{Value as Json, json};
 
 use crate::model::{
@@ -12,7 +12,7 @@ use crate::model::{
 };
 use crate::text::{
     BadSyntax, DanglingReference, Document, DuplicateId, Field, Fields, Files, MissingId, Node, Pos, Record, Section,
-    Table, Told, UnknownKey, WrongValue, at_place, is_sheet, nearest, read_sheet, read_toml,
+    Sheet, Table, Told, UnknownKey, UnknownSheet, WrongValue, at_place, is_sheet, nearest, read_sheet, read_toml,
 };
 
 /// Format number this version writes; every lower one is read.
@@ -119,7 +119,7 @@ impl Job {
     /// None: a job without a document is an empty job with a finding.
     pub fn read(documents: &[Document]) -> (Self, Sink) {
         let mut sink = Sink::default();
-        let mut files = Files::default();
+        let mut files = Files::new("job");
         let mut root = Table::default();
         if let Some(document) = documents.iter().find(|document| document.name == JOB_FILE) {
             root = read_toml(document, &mut files, &mut sink);
@@ -133,9 +133,9 @@ impl Job {
                 sheets.insert(*table, read_sheet(document, &mut files, &mut sink));
             } else if is_sheet(&document.name) {
                 let source = Source { file: document.name.clone(), line: 1, column: 1, title: None };
-                let place = Place::named("file", &document.name).at(Some(source.clone()));
-                let meant = nearest(&document.name, Self::SHEETS.iter().map(|row| row.0)).map(str::to_owned);
-                sink.report(&UnknownKey { place, source, key: document.name.clone(), meant });
+                let known: Vec<&str> = Self::SHEETS.iter().map(|row| row.0).collect();
+                let meant = nearest(&document.name, known.iter().copied()).map(str::to_owned);
+                sink.report(&UnknownSheet { source, meant, known });
             }
         }
         let mut reading =
@@ -159,7 +159,8 @@ impl Job {
     fn check_references(&self, sink: &mut Sink) {
         let ids = self.ids();
         self.visit_references(&mut |kind, id, field, target_kind, target| {
-            let Some(known) = ids.get(target_kind) else { return };
+            // An issued revision may name what the job has no longer; the survey tells of it.
+            let Some(known) = ids.get(target_kind).filter(|_| kind != Issued::KIND) else { return };
             if !known.contains(target) {
                 let place = self.places.resolve(Place::named(kind, id).field(field));
                 let meant = nearest(target, known.iter().map(String::as_str)).map(str::to_owned);
@@ -222,7 +223,7 @@ impl Places {
 /// A job or catalogue while it is read.
 pub(crate) struct Intake<'a> {
     pub(crate) root: Table,
-    pub(crate) sheets: BTreeMap<&'a str, Vec<Table>>,
+    pub(crate) sheets: BTreeMap<&'a str, Sheet>,
     pub(crate) files: Files,
     pub(crate) told: Told,
     pub(crate) sink: Sink,
@@ -280,12 +281,25 @@ impl Intake<'_> {
             Some(Node::Table(table)) => tables.push(table),
             Some(other) => self.wrong_shape(R::TABLE, other.pos(), "a list of tables"),
         }
-        tables.extend(self.sheets.remove(R::TABLE).unwrap_or_default());
+        let sheet = self.sheets.remove(R::TABLE).unwrap_or_default();
+        tables.extend(sheet.rows);
         let mut records = Vec::new();
         for (row, table) in tables.into_iter().enumerate() {
             records.extend(self.record::<R>(row, table));
         }
+        self.check_titles::<R>(&sheet.titles);
         records
+    }
+
+    /// Tells of titles nobody knows that no row has used.
+    fn check_titles<R: Record>(&mut self, titles: &Table) {
+        let mut said = Sink::default();
+        let mut fields = Fields::new(titles, (R::KIND, String::new()), &self.files, &mut self.told, &mut said);
+        // Only the keys count here; that the empty values cannot be read is nobody's fault.
+        let _ = R::read_fields(&mut fields);
+        fields.finish();
+        said.findings.retain(|finding| finding.code == UnknownKey::INFO.code);
+        self.sink.append(said);
     }
 
     fn record<R: Record>(&mut self, row: usize, table: Table) -> Option<R> {
@@ -330,7 +344,8 @@ impl Intake<'_> {
                 let source = self.files.source(*pos, Some(key));
                 let place = at_place("job", "", key, &source);
                 let meant = nearest(key, self.taken.iter().copied()).map(str::to_owned);
-                self.sink.report(&UnknownKey { place, source, key: key.clone(), meant });
+                let schema = self.files.schema;
+                self.sink.report(&UnknownKey { place, source, key: key.clone(), meant, schema });
             }
         }
     }

@@ -55,7 +55,7 @@ section! {
 impl Profile {
     /// Reads a profile from its file.
     pub fn read(document: &Document) -> (Self, Sink) {
-        let mut reading = Intake::new(document, Sink::default());
+        let mut reading = Intake::new("profile", document, Sink::default());
         let profile = reading.single("profile");
         reading.finish();
         (profile, reading.sink)

@@ -6,6 +6,7 @@
 mod duties;
 mod openings;
 mod people;
+mod pins;
 mod plan;
 mod rooms;
 pub mod rules;
@@ -19,19 +20,23 @@ pub use plan::*;
 pub use verify::verify;
 
 use crate::Cx;
-use rules::{DeviceUnknown, NothingToDesign};
+use rules::{DeviceUnknown, NoTelecomRoom, NothingToDesign};
 use taken::Taken;
 
 /// Resolves every value the later passes need.
 pub fn survey(cx: &mut Cx<'_>, job: &Job) -> Survey {
     let mut taken = Taken::default();
     check_devices(cx, job);
+    pins::contradictions(cx, job);
+    pins::gone(cx, job);
     let settings = settings::settings(cx, job, &mut taken);
     let groups = people::populations(job, &settings, &mut taken);
     let rooms = rooms::rooms(cx, job, &mut taken);
     let openings = openings::openings(cx, job, &settings, &groups, &mut taken);
     if openings.is_empty() {
         cx.sink.report(&NothingToDesign {});
+    } else if rooms.is_empty() {
+        cx.sink.report(&NoTelecomRoom { openings: openings.len(), left_out: job.rooms.len() });
     }
     taken.list(&mut cx.sink);
     Survey { settings, openings, rooms, groups }

@@ -6,7 +6,7 @@ use dw_core::{Celsius, Id, Place, RoomId};
 use dw_job::Job;
 use dw_job::model::Room;
 
-use super::rules::{BridgeCircle, RoomWithoutMains, RoomWithoutPlace};
+use super::rules::{BridgeCircle, RoomWithoutMains, RoomWithoutPlace, TemperaturesCrossed};
 use super::taken::Taken;
 use super::{Bridge, SurveyedRoom};
 use crate::Cx;
@@ -30,16 +30,7 @@ fn surveyed(cx: &mut Cx<'_>, room: &Room, taken: &mut Taken) -> Option<SurveyedR
     if room.mains.is_none() {
         cx.sink.report(&RoomWithoutMains { room: room.id.clone() });
     }
-    let mut temperature = |given: Option<Celsius>, field: &str, usual: f64| {
-        given.unwrap_or_else(|| {
-            taken.note(
-                Place::of(&room.id).field(field),
-                Celsius::new(usual).to_string(),
-                "common practice for an indoor room",
-            );
-            Celsius::new(usual)
-        })
-    };
+    let (temperature_min_c, temperature_max_c) = temperatures(cx, room, taken);
     Some(SurveyedRoom {
         id: room.id.clone(),
         name: room.name.clone().unwrap_or_else(|| room.id.text().to_owned()),
@@ -51,10 +42,32 @@ fn surveyed(cx: &mut Cx<'_>, room: &Room, taken: &mut Taken) -> Option<SurveyedR
         network_ports: room.network_ports,
         network_power_w: room.network_power,
         mains: room.mains.unwrap_or(true),
-        temperature_max_c: temperature(room.temperature_max, "temperature_max", USUAL_C.1),
-        temperature_min_c: temperature(room.temperature_min, "temperature_min", USUAL_C.0),
+        temperature_max_c,
+        temperature_min_c,
         bridge: room.bridge_from.clone().zip(room.bridge_length).map(|(from, length_m)| Bridge { from, length_m }),
     })
+}
+
+/// Lowest and highest temperature of a room; two that cross count as missing, with a finding.
+fn temperatures(cx: &mut Cx<'_>, room: &Room, taken: &mut Taken) -> (Celsius, Celsius) {
+    let (mut min, mut max) = (room.temperature_min, room.temperature_max);
+    if let (Some(min_c), Some(max_c)) = (min, max)
+        && max_c.get() < min_c.get()
+    {
+        cx.sink.report(&TemperaturesCrossed { room: room.id.clone(), max_c, min_c });
+        (min, max) = (None, None);
+    }
+    let usual_min = max.map_or(USUAL_C.0, |max| max.get().min(USUAL_C.0));
+    let usual_max = min.map_or(USUAL_C.1, |min| min.get().max(USUAL_C.1));
+    let mut or_usual = |given: Option<Celsius>, field: &str, usual: f64| {
+        given.unwrap_or_else(|| {
+            let usual = Celsius::new(usual);
+            let place = Place::of(&room.id).field(field);
+            taken.note(place, usual.to_string(), "common practice for an indoor room");
+            usual
+        })
+    };
+    (or_usual(min, "temperature_min", usual_min), or_usual(max, "temperature_max", usual_max))
 }
 
 /// A network that comes to a room from itself comes from nowhere: the bridge is dropped with a finding.

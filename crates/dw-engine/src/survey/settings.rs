@@ -49,7 +49,7 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
     let fill = percent(cable.fill_percent, "cable.fill_percent", 40.0, COMMON);
     let false_match = 0.001;
     Settings {
-        spare_percent: spare.min(90.0) as u32,
+        spare_percent: spare as u32,
         growth_share: growth / 100.0,
         factors_by_level: factors_by_level(&policy.factors_by_level, taken),
         transport: if policy.transport.is_empty() {
@@ -107,8 +107,8 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
             &sourced(&profile.recharge_source),
         ),
         battery_margin: 1.0 + margin / 100.0,
-        battery_end_of_life: (end_of_life / 100.0).clamp(0.05, 1.0),
-        supply_load_share: (supply_load / 100.0).clamp(0.05, 1.0),
+        battery_end_of_life: end_of_life / 100.0,
+        supply_load_share: supply_load / 100.0,
         conductor_temperature_c: taken.or(
             power.conductor_temperature.as_ref(),
             "policy",
@@ -122,7 +122,7 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
         drop_opening_m: length(taken, cable.drop_opening, "cable.drop_opening", 3.0),
         drop_room_m: length(taken, cable.drop_room, "cable.drop_room", 2.0),
         waste_share: waste / 100.0,
-        fill_share: (fill / 100.0).clamp(0.01, 1.0),
+        fill_share: fill / 100.0,
         cable_families: cable.families.clone(),
         spare_cores: taken.or(
             cable.spare_cores.as_ref(),
@@ -161,7 +161,7 @@ fn factors_by_level(given: &[u32], taken: &mut Taken) -> [u32; 5] {
     if given.is_empty() {
         taken.or(None, "policy", "factors_by_level", (), "0, 1, 1, 2, 3 at level 0 to 4", COMMON);
     }
-    std::array::from_fn(|level| given.get(level).or(given.last()).copied().unwrap_or(usual[level]).min(4))
+    std::array::from_fn(|level| given.get(level).or(given.last()).copied().unwrap_or(usual[level]))
 }
 
 fn money(cx: &Cx<'_>, policy: &MoneyPolicy, taken: &mut Taken) -> MoneySettings {
@@ -212,7 +212,7 @@ fn money(cx: &Cx<'_>, policy: &MoneyPolicy, taken: &mut Taken) -> MoneySettings 
         tax: share(tax),
         tax_name: policy.tax_name.clone().unwrap_or_else(|| "Tax".to_owned()),
         out_of_hours_factor: Decimal::from_f64_retain(factor).unwrap_or(Decimal::ONE).round_dp(4),
-        whole_life_years: years.clamp(1.0, 50.0),
+        whole_life_years: years,
         discount_share: discount / 100.0,
     }
 }

@@ -48,6 +48,12 @@ zone = "staff"
 [[right]]
 group = "clerks"
 zone = "staff"
+[[room]]
+id = "TR-9"
+storey = "L0"
+x_m = 0
+y_m = 0
+mains = true
 "#;
 
 const DOOR: &str = r#"
@@ -159,7 +165,7 @@ fn a_room_without_a_place_is_left_out_and_one_without_word_of_mains_is_told() {
     let rooms = "[[room]]\nid = \"A\"\nstorey = \"L0\"\n[[room]]\nid = \"B\"\nstorey = \"L0\"\nx_m = 0\ny_m = 0\n";
     let (survey, findings, _) = check(&format!("{SITE}{DOOR}{rooms}"));
     assert_eq!(codes(&findings), ["SUR-006", "SUR-007"]);
-    assert_eq!(survey.rooms.len(), 1);
+    assert_eq!(survey.rooms.len(), 2);
 }
 
 #[test]
@@ -190,4 +196,62 @@ fn an_empty_job_says_that_there_is_nothing_to_design() {
 fn one_space_on_both_sides_is_told() {
     let door = DOOR.replace("from = \"hall\"", "from = \"office\"");
     assert_eq!(codes(&check(&format!("{SITE}{door}")).1), ["SUR-010"]);
+}
+
+#[test]
+fn openings_without_any_usable_telecom_room_are_a_stop() {
+    let site = SITE.split("[[room]]").next().unwrap();
+    let (_, findings, _) = check(&format!("{site}{DOOR}"));
+    assert_eq!(codes(&findings), ["SUR-012"]);
+    assert_eq!(findings[0].severity, Severity::Stop);
+    assert_eq!(findings[0].headline, "job: no telecom room is given, so none of 1 openings can be served");
+    let (_, findings, _) = check(&format!("{site}{DOOR}[[room]]\nid = \"A\"\nstorey = \"L0\"\n"));
+    assert_eq!(codes(&findings), ["SUR-006", "SUR-012"]);
+}
+
+#[test]
+fn pins_that_contradict_are_told_with_both_values_and_pins_that_agree_are_not() {
+    let room = "[[room]]\nid = \"A\"\nstorey = \"L0\"\nx_m = 0\ny_m = 0\nmains = true\n";
+    let pin = |room: &str, mode: &str| format!("[[pin]]\nopening = \"D-1\"\nroom = \"{room}\"\n{mode}");
+    let agreeing = format!("{}{}", pin("A", ""), pin("A", "fail_mode = \"fail-safe\"\n"));
+    assert_eq!(codes(&check(&format!("{SITE}{DOOR}{room}{agreeing}")).1), [] as [&str; 0]);
+    let other = pin("TR-9", "fail_mode = \"fail-secure\"\n");
+    let (_, findings, _) = check(&format!("{SITE}{DOOR}{room}{agreeing}{other}"));
+    assert_eq!(codes(&findings), ["SUR-013", "SUR-013"]);
+    assert!(findings[0].headline.starts_with("D-1 is pinned to room A (job.toml:"), "{}", findings[0].headline);
+    assert!(findings[0].headline.contains(" and TR-9 (job.toml:"), "{}", findings[0].headline);
+    assert!(findings[1].headline.starts_with("D-1 is pinned to fail mode fail-safe"), "{}", findings[1].headline);
+    assert_eq!(findings[0].place.to_string(), "pin 3 room");
+}
+
+#[test]
+fn an_issued_opening_or_room_that_is_gone_is_a_note() {
+    let issued = "[[issued]]\nopening = \"D-1\"\nrevision = \"A\"\nroom = \"TR-9\"\n\
+                  [[issued]]\nopening = \"D-120\"\nrevision = \"A\"\nroom = \"TR-5\"\n\
+                  [[issued]]\nopening = \"D-121\"\nroom = \"TR-5\"\n";
+    let (_, findings, _) = check(&format!("{SITE}{DOOR}{issued}"));
+    let headlines: Vec<&str> = findings.iter().map(|finding| finding.headline.as_str()).collect();
+    assert_eq!(
+        headlines,
+        [
+            "D-120 of revision A is gone, its port is free",
+            "TR-5 of revision A is gone, its openings are served from elsewhere",
+            "D-121 of the issued revision is gone, its port is free",
+        ]
+    );
+    assert!(findings.iter().all(|finding| finding.severity == Severity::Note));
+}
+
+#[test]
+fn a_room_whose_highest_temperature_lies_below_its_lowest_is_told_and_equal_ones_are_not() {
+    let room = |min: i32, max: i32| {
+        format!(
+            "[[room]]\nid = \"A\"\nstorey = \"L0\"\nx_m = 0\ny_m = 0\nmains = true\ntemperature_min_c = {min}\n\
+             temperature_max_c = {max}\n"
+        )
+    };
+    let (survey, findings, _) = check(&format!("{SITE}{DOOR}{}", room(35, 10)));
+    assert_eq!(codes(&findings), ["SUR-015"]);
+    assert_eq!((survey.rooms[0].temperature_min_c.get(), survey.rooms[0].temperature_max_c.get()), (10.0, 30.0));
+    assert_eq!(codes(&check(&format!("{SITE}{DOOR}{}", room(20, 20))).1), [] as [&str; 0]);
 }

@@ -51,7 +51,7 @@ impl Catalogue {
         let mut catalogue = Self::default();
         let mut sink = Sink::default();
         for document in documents {
-            let mut reading = Intake::new(document, sink);
+            let mut reading = Intake::new("catalogue", document, sink);
             let heading: CatalogueHeading = reading.single("catalogue");
             catalogue.heading = CatalogueHeading {
                 name: heading.name.or(catalogue.heading.name),
@@ -109,8 +109,8 @@ fn replace<R: Record>(records: &mut Vec<R>, newer: Vec<R>) {
 
 /// Reads one document into a table, for a catalogue or profile.
 impl Intake<'_> {
-    pub(crate) fn new(document: &Document, mut sink: Sink) -> Self {
-        let mut files = crate::text::Files::default();
+    pub(crate) fn new(schema: &'static str, document: &Document, mut sink: Sink) -> Self {
+        let mut files = crate::text::Files::new(schema);
         let root = read_toml(document, &mut files, &mut sink);
         Self {
             root,

@@ -10,6 +10,7 @@ use serde_json::{Map, Value as Json, json};
 use toml_edit::Value as Toml;
 
 use super::node::{Node, ScalarNode};
+use super::range::{Range, range_of, wrong_form};
 use super::record::{Fields, spelling};
 use super::rules::{OutOfRange, UnitTwice, WrongValue};
 
@@ -36,8 +37,12 @@ pub trait Scalar: Sized {
     fn shown(&self) -> Toml;
     /// Its JSON Schema.
     fn schema() -> Json;
-    /// Least and highest value lawful under a key, where this one lies outside.
-    fn out_of_range(&self, _key: &str) -> Option<(f64, f64)> {
+    /// The range lawful under a key, where this value lies outside.
+    fn out_of_range(&self, _key: &str) -> Option<Range> {
+        None
+    }
+    /// What the key asks for instead, where the form of this value is wrong.
+    fn wrong_form(&self, _key: &str) -> Option<&'static str> {
         None
     }
     /// The id of another object, when it is one.
@@ -46,30 +51,33 @@ pub trait Scalar: Sized {
     }
 }
 
+/// The value of a node; unreadable, of a wrong form or out of range it is told and counts as missing.
 fn take_scalar<T: Scalar>(fields: &mut Fields<'_, '_>, key: &str, node: &Node) -> Option<T> {
     let result = match node {
         Node::Scalar(scalar, _) => T::from_scalar(scalar),
         Node::List(..) => Err("a single value, not a list".to_owned()),
         Node::Table(..) => Err("a single value, not a table".to_owned()),
     };
-    result.map_err(|expected| fields.report_value(key, node, expected)).ok()
+    let lawful = result.and_then(|value| match value.wrong_form(key) {
+        Some(expected) => Err(expected.to_owned()),
+        None => Ok(value),
+    });
+    let value = lawful.map_err(|expected| fields.report_value(key, node, expected)).ok()?;
+    let Some(range) = value.out_of_range(key) else { return Some(value) };
+    fields.report_range(key, node, &written(node), &range);
+    None
 }
 
 impl<T: Scalar> Field for T {
     fn read(fields: &mut Fields<'_, '_>, key: &'static str) -> Option<Self> {
         let node = fields.take(key)?;
-        let value: Self = take_scalar(fields, key, node)?;
-        let Some((least, most)) = value.out_of_range(key) else { return Some(value) };
-        let (place, source) = fields.locate(key, node.pos());
-        let written = value.shown().to_string().trim().to_owned();
-        fields.sink().report(&OutOfRange { place, source, written, least, most, unit: "%" });
-        None
+        take_scalar(fields, key, node)
     }
     fn write(&self, key: &str, out: &mut toml_edit::Table) {
         out.insert(key, toml_edit::value(self.shown()));
     }
     fn schema(key: &str, about: &str, out: &mut FieldSchema) {
-        out.insert(key.to_owned(), described(T::schema(), about));
+        out.insert(key.to_owned(), described(limited(T::schema(), key), about));
     }
     fn references(&self, path: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
         if let Some((kind, id)) = self.reference() {
@@ -103,7 +111,7 @@ impl<T: Scalar> Field for Vec<T> {
         let Some(node) = fields.take(key) else { return Some(Self::new()) };
         let cells: Vec<Node> = match node {
             Node::List(items, _) => items.clone(),
-            Node::Scalar(ScalarNode::Text(text), pos) => {
+            Node::Scalar(ScalarNode::Text(text) | ScalarNode::DecimalComma(text), pos) => {
                 let items = text.split([';', ',']).map(str::trim).filter(|item| !item.is_empty());
                 items.map(|item| Node::Scalar(ScalarNode::Text(item.to_owned()), *pos)).collect()
             }
@@ -118,13 +126,23 @@ impl<T: Scalar> Field for Vec<T> {
         }
     }
     fn schema(key: &str, about: &str, out: &mut FieldSchema) {
-        out.insert(key.to_owned(), described(json!({ "type": "array", "items": T::schema() }), about));
+        out.insert(key.to_owned(), described(json!({ "type": "array", "items": limited(T::schema(), key) }), about));
     }
     fn references(&self, path: &str, visit: &mut dyn FnMut(&str, &'static str, &str)) {
         for (kind, id) in self.iter().filter_map(Scalar::reference) {
             visit(path, kind, id);
         }
     }
+}
+
+/// The schema of a number with the range of its key.
+fn limited(mut schema: Json, key: &str) -> Json {
+    let is_number = matches!(schema["type"].as_str(), Some("number" | "integer"));
+    if let (Some(object), Some(range), true) = (schema.as_object_mut(), range_of(key), is_number) {
+        object.insert("minimum".to_owned(), Json::from(range.least));
+        object.insert("maximum".to_owned(), Json::from(range.most));
+    }
+    schema
 }
 
 pub(super) fn described(mut schema: Json, about: &str) -> Json {
@@ -147,6 +165,9 @@ impl Scalar for String {
     }
     fn schema() -> Json {
         json!({ "type": "string" })
+    }
+    fn wrong_form(&self, key: &str) -> Option<&'static str> {
+        wrong_form(key, self)
     }
 }
 
@@ -182,20 +203,10 @@ impl Scalar for u32 {
     fn schema() -> Json {
         json!({ "type": "integer", "minimum": 0, "maximum": MAX_COUNT })
     }
+    fn out_of_range(&self, key: &str) -> Option<Range> {
+        range_of(key).filter(|range| !range.holds(f64::from(*self)))
+    }
 }
-
-/// Keys that hold a share of a whole, in percent.
-const SHARE_KEYS: [&str; 9] = [
-    "soiled_percent",
-    "gloves_percent",
-    "chemicals_percent",
-    "over_sixty_percent",
-    "filled_percent",
-    "fill_percent",
-    "supply_load_percent",
-    "battery_end_of_life_percent",
-    "efficiency_percent",
-];
 
 /// A pure number: a factor, a share, a percentage. Never negative.
 impl Scalar for f64 {
@@ -208,22 +219,30 @@ impl Scalar for f64 {
     fn schema() -> Json {
         json!({ "type": "number", "minimum": 0 })
     }
-    fn out_of_range(&self, key: &str) -> Option<(f64, f64)> {
-        (SHARE_KEYS.contains(&key) && *self > 100.0).then_some((0.0, 100.0))
+    fn out_of_range(&self, key: &str) -> Option<Range> {
+        range_of(key).filter(|range| !range.holds(*self))
     }
 }
 
 fn number(node: &ScalarNode) -> Option<f64> {
-    let (ScalarNode::Number(text) | ScalarNode::Text(text)) = node else { return None };
-    text.trim().replace('_', "").parse().ok().filter(|number: &f64| number.is_finite())
+    let plain = match node {
+        ScalarNode::Number(text) | ScalarNode::Text(text) => text.trim().replace('_', ""),
+        ScalarNode::DecimalComma(text) => text.replace(',', "."),
+        ScalarNode::Flag(_) | ScalarNode::Date(_) => return None,
+    };
+    plain.parse().ok().filter(|number: &f64| number.is_finite())
 }
 
+/// Highest amount of money read.
+const MAX_MONEY: u32 = 1_000_000_000;
+
+/// A price or rate. Never negative: a credit is not a device.
 impl Scalar for Money {
     fn from_scalar(node: &ScalarNode) -> Result<Self, String> {
         let written = node.shown();
         let plain = written.trim().replace('_', "");
         let amount = Decimal::from_str_exact(&plain).ok();
-        let most = Decimal::from(1_000_000_000);
+        let most = Decimal::from(MAX_MONEY);
         let lawful = amount.filter(|amount| amount.abs() <= most && amount.scale() <= 6);
         lawful.map(Self::new).ok_or_else(|| "an amount such as 129.00".to_owned())
     }
@@ -232,6 +251,9 @@ impl Scalar for Money {
     }
     fn schema() -> Json {
         json!({ "type": ["string", "number"] })
+    }
+    fn out_of_range(&self, _key: &str) -> Option<Range> {
+        (*self < Self::ZERO).then_some(Range { least: 0.0, most: f64::from(MAX_MONEY), unit: "" })
     }
 }
 
@@ -279,6 +301,18 @@ const MAX_QUANTITY: f64 = 1e9;
 /// Keys that may hold negative values: plan coordinates and heights.
 const SIGNED_KEYS: [&str; 9] = ["x", "y", "x1", "y1", "x2", "y2", "entry_x", "entry_y", "elevation"];
 
+/// The range of a quantity whose key has none of its own.
+fn usual_range(key: &str, unit: &'static str) -> Range {
+    let least = if unit == Celsius::UNIT {
+        -273.15
+    } else if SIGNED_KEYS.contains(&key) {
+        -MAX_QUANTITY
+    } else {
+        0.0
+    };
+    Range { least, most: MAX_QUANTITY, unit }
+}
+
 /// Reads the one spelling of `key` with a unit suffix that is present: `length_m`, `length_ft`.
 fn read_quantity(fields: &mut Fields<'_, '_>, key: &'static str, unit: &'static str) -> Option<f64> {
     let mut found = None;
@@ -295,23 +329,9 @@ fn read_quantity(fields: &mut Fields<'_, '_>, key: &'static str, unit: &'static 
             continue;
         };
         let value = written * factor + offset;
-        let least = if unit == Celsius::UNIT {
-            -273.15
-        } else if SIGNED_KEYS.contains(&key) {
-            -MAX_QUANTITY
-        } else {
-            0.0
-        };
-        if !(least..=MAX_QUANTITY).contains(&value) {
-            let (place, source) = fields.locate(&spelled, node.pos());
-            fields.sink().report(&OutOfRange {
-                place,
-                source,
-                written: format!("{written}"),
-                least,
-                most: MAX_QUANTITY,
-                unit,
-            });
+        let range = range_of(key).filter(|range| range.unit == unit).unwrap_or_else(|| usual_range(key, unit));
+        if !range.holds(value) {
+            fields.report_range(&spelled, node, &written.to_string(), &range);
         } else if found.is_some() {
             let (place, source) = fields.locate(&spelled, node.pos());
             fields.sink().report(&UnitTwice { place, source, key: key.to_owned() });
@@ -344,13 +364,25 @@ macro_rules! quantity_fields {
 quantity_fields!(Metres, SquareMm, Volts, Amps, Ohms, OhmsPerMetre, Watts, AmpHours, Hours, Minutes, Seconds, Celsius,);
 
 impl Fields<'_, '_> {
-    fn report_value(&mut self, key: &str, node: &Node, expected: String) {
-        let written = match node {
-            Node::Scalar(scalar, _) => super::sheet::shorten(&scalar.shown()),
-            Node::List(..) => "a list".to_owned(),
-            Node::Table(..) => "a table".to_owned(),
-        };
+    fn report_range(&mut self, key: &str, node: &Node, written: &str, range: &Range) {
         let (place, source) = self.locate(key, node.pos());
+        let written = written.to_owned();
+        let Range { least, most, unit } = *range;
+        self.sink().report(&OutOfRange { place, source, written, least, most, unit });
+    }
+
+    fn report_value(&mut self, key: &str, node: &Node, expected: String) {
+        let (place, source) = self.locate(key, node.pos());
+        let written = written(node);
         self.sink().report(&WrongValue { place, source, written, expected });
+    }
+}
+
+/// A value as written, short enough for a headline.
+fn written(node: &Node) -> String {
+    match node {
+        Node::Scalar(scalar, _) => super::sheet::shorten(&scalar.shown()),
+        Node::List(..) => "a list".to_owned(),
+        Node::Table(..) => "a table".to_owned(),
     }
 }

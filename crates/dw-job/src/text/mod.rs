@@ -3,6 +3,7 @@
 
 mod field;
 mod node;
+mod range;
 mod record;
 mod rules;
 mod sheet;
@@ -11,9 +12,10 @@ mod words;
 
 pub use field::{Field, FieldSchema, Scalar};
 pub use node::{Document, Files, Node, Pos, ScalarNode, Table};
+pub use range::Range;
 pub use record::{Fields, Record, Section, Told, at_place};
 pub use rules::*;
-pub use sheet::read_sheet;
+pub use sheet::{Sheet, read_sheet};
 pub use toml_text::read_toml;
 pub use words::nearest;
 

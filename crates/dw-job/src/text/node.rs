@@ -3,12 +3,19 @@
 use dw_core::Source;
 
 /// The names of the files read, by index.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Files {
     names: Vec<String>,
+    /// Which schema describes them: job, catalogue, profile.
+    pub schema: &'static str,
 }
 
 impl Files {
+    /// No files yet, of those this schema describes.
+    pub fn new(schema: &'static str) -> Self {
+        Self { names: Vec::new(), schema }
+    }
+
     /// Adds a file and gives its index.
     pub fn add(&mut self, name: &str) -> u16 {
         self.names.push(name.to_owned());
@@ -53,6 +60,8 @@ pub struct Document {
 pub enum ScalarNode {
     /// A text, or a cell of a sheet, whose kind is decided by who reads it.
     Text(String),
+    /// A cell such as `72,5` of a sheet separated by semicolons, where a comma is the decimal mark.
+    DecimalComma(String),
     /// A number, as typed.
     Number(String),
     /// True or false.
@@ -65,7 +74,7 @@ impl ScalarNode {
     /// The value as a person wrote it.
     pub fn shown(&self) -> String {
         match self {
-            Self::Text(text) | Self::Number(text) | Self::Date(text) => text.clone(),
+            Self::Text(text) | Self::DecimalComma(text) | Self::Number(text) | Self::Date(text) => text.clone(),
             Self::Flag(flag) => flag.to_string(),
         }
     }

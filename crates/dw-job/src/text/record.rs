@@ -143,7 +143,8 @@ impl<'t, 's> Fields<'t, 's> {
             let known: Vec<String> = self.known.iter().map(|(key, unit)| spelling(key, unit)).collect();
             let meant = nearest(key, known.iter().map(String::as_str)).map(str::to_owned);
             let place = at_place(self.kind, &self.id, &path, &source);
-            self.sink.report(&UnknownKey { place, source, key: key.clone(), meant });
+            let schema = self.files.schema;
+            self.sink.report(&UnknownKey { place, source, key: key.clone(), meant, schema });
         }
     }
 

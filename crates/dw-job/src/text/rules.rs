@@ -44,6 +44,8 @@ pub const RULES: &[RuleInfo] = &[
     DuplicateKey::INFO,
     FileTooLarge::INFO,
     ProfileUnknown::INFO,
+    UnknownSheet::INFO,
+    EmptySheet::INFO,
 ];
 
 fn in_file(source: &Source) -> Place {
@@ -56,7 +58,7 @@ rule! {
     /// ## Why it matters
     /// A mistyped key is a value that silently does not count.
     /// ## Basis
-    /// The job format; `doorwright schema job` lists every key.
+    /// The job format; `doorwright schema job` lists every key, `schema catalogue` and `schema profile` those of the others.
     /// ## Example
     /// `fire_ratng_min = 30` is unknown; `fire_rating_min` was meant.
     /// ## What to do
@@ -70,13 +72,18 @@ rule! {
         pub key: String,
         /// The known key nearest to it.
         pub meant: Option<String>,
+        /// Which schema lists every key: job, catalogue, profile.
+        pub schema: &'static str,
     }
     place(it) { it.place.clone() }
     headline(it) { format!("{}: nothing is known under \"{}\"", it.source, super::sheet::shorten(&it.key)) }
     help(it) {
         match &it.meant {
             Some(meant) => vec![format!("Did you mean \"{meant}\"?")],
-            None => vec!["Remove it, or put it in a comment or under \"notes\"; `doorwright schema job` lists every key".to_owned()],
+            None => {
+                let notes = if it.schema == "job" { " or under \"notes\"" } else { "" };
+                vec![format!("Remove it, or put it in a comment{notes}; `doorwright schema {}` lists every key", it.schema)]
+            }
         }
     }
 }
@@ -258,7 +265,8 @@ rule! {
     /// ## Why it matters
     /// A negative cable length is a slip of the hand and would make every figure after it wrong.
     /// ## Basis
-    /// The job format: quantities are not negative unless they are coordinates or temperatures.
+    /// The job format: quantities are not negative unless they are coordinates or temperatures. Narrower ranges, such as
+    /// 0 to 100 % of tax, are common practice; `doorwright schema job` gives them.
     /// ## Example
     /// `length_m = -12`
     /// ## What to do
@@ -278,7 +286,10 @@ rule! {
         pub unit: &'static str,
     }
     place(it) { it.place.clone() }
-    headline(it) { format!("{}: {} lies outside {} to {} {}", it.source, it.written, it.least, it.most, it.unit) }
+    headline(it) {
+        let unit = if it.unit.is_empty() { String::new() } else { format!(" {}", it.unit) };
+        format!("{}: {} lies outside {} to {}{unit}", it.source, it.written, it.least, it.most)
+    }
     help(_it) { vec!["Correct the value; it counts as missing until then".to_owned()] }
 }
 
@@ -326,4 +337,53 @@ rule! {
     place(it) { in_file(&it.source) }
     headline(it) { format!("{}: {} bytes are more than the {} a file may have", it.source.file, it.bytes, it.most) }
     help(_it) { vec!["Check that the right file was given; split it when it was".to_owned()] }
+}
+
+rule! {
+    /// ## What it checks
+    /// Every CSV file in the job's folder is a sheet the tool knows by its name.
+    /// ## Why it matters
+    /// A sheet under another name is not read: every opening in it is missing from the design.
+    /// ## Basis
+    /// The job format: each table has one sheet.
+    /// ## Example
+    /// `opening.csv`, where `openings.csv` was meant.
+    /// ## What to do
+    /// Rename the file, or keep it in another folder when it is no part of the survey.
+    pub struct UnknownSheet: "JOB-013" "unknown-sheet" Fix since "0.1" {
+        /// The file.
+        pub source: Source,
+        /// The known sheet nearest to it.
+        pub meant: Option<String>,
+        /// Every known sheet.
+        pub known: Vec<&'static str>,
+    }
+    place(it) { in_file(&it.source) }
+    headline(it) { format!("{}: no sheet has this name, so the file is not read", super::sheet::shorten(&it.source.file)) }
+    help(it) {
+        match &it.meant {
+            Some(meant) => vec![format!("Did you mean \"{meant}\"?")],
+            None => vec![format!("Keep it in another folder, or rename it to one of {}", it.known.join(", "))],
+        }
+    }
+}
+
+rule! {
+    /// ## What it checks
+    /// A sheet has a row of titles and at least one row below it that can be read.
+    /// ## Why it matters
+    /// A sheet that is there and says nothing was saved wrongly, or is not filled in yet.
+    /// ## Basis
+    /// The job format.
+    /// ## Example
+    /// `openings.csv` with its titles only.
+    /// ## What to do
+    /// Fill in the sheet, or remove it.
+    pub struct EmptySheet: "JOB-014" "empty-sheet" Fix since "0.1" {
+        /// The sheet.
+        pub source: Source,
+    }
+    place(it) { in_file(&it.source) }
+    headline(it) { format!("{}: the sheet has no row below its titles", it.source.file) }
+    help(_it) { vec!["Fill in the sheet, or remove it; the first row holds the titles".to_owned()] }
 }

@@ -6,7 +6,7 @@ use csv::{Position, StringRecord};
 use dw_core::Sink;
 
 use super::node::{Document, Files, Node, Pos, ScalarNode, Table};
-use super::rules::{BadSyntax, DuplicateKey};
+use super::rules::{BadSyntax, DuplicateKey, EmptySheet};
 use super::toml_text::decode;
 
 /// Most columns read of a sheet: several times the fields of the longest record, so that no sheet costs more than
@@ -16,13 +16,22 @@ const MAX_COLUMNS: usize = 500;
 /// Most parts of a title that is a path; a longer one is no path but an unknown title.
 const MAX_PARTS: usize = 8;
 
+/// What a sheet says.
+#[derive(Clone, Debug, Default)]
+pub struct Sheet {
+    /// Its titles, each at its place with an empty text.
+    pub titles: Table,
+    /// Its rows, without empty ones.
+    pub rows: Vec<Table>,
+}
+
 /// Reads a sheet into its rows. Comma, semicolon or tab separate; the title row decides. Empty cells are absent
 /// values; a short row keeps what it has.
-pub fn read_sheet(document: &Document, files: &mut Files, sink: &mut Sink) -> Vec<Table> {
+pub fn read_sheet(document: &Document, files: &mut Files, sink: &mut Sink) -> Sheet {
     let file = files.add(&document.name);
     let start = Pos { file, line: 1, column: 1 };
     let Some(text) = decode(document, files, start, sink) else {
-        return Vec::new();
+        return Sheet::default();
     };
     let delimiter = delimiter(&text);
     let mut reader = csv::ReaderBuilder::new()
@@ -31,19 +40,20 @@ pub fn read_sheet(document: &Document, files: &mut Files, sink: &mut Sink) -> Ve
         .flexible(true)
         .comment(Some(b'#'))
         .from_reader(text.as_bytes());
-    let mut sheet = Sheet { files, sink, titles: None, untitled: None, rows: Vec::new() };
+    let has_decimal_comma = delimiter == b';';
+    let mut reading = Reading { files, sink, has_decimal_comma, titles: None, untitled: None, sheet: Sheet::default() };
     let mut record = StringRecord::new();
     let (mut pos, mut from) = (start, 0);
     // The text is valid UTF-8 and rows may differ in length, so no row can fail.
     while reader.read_record(&mut record).unwrap_or(false) {
         (pos.line, from) = record_start(&text, record.position());
-        sheet.take(&record, pos);
+        reading.take(&record, pos);
     }
     if ends_in_quotes(&text[from..], delimiter) {
         let message = "a quotation mark is never closed; everything after it counts as one cell".to_owned();
-        sheet.sink.report(&BadSyntax { source: sheet.files.source(pos, None), message });
+        reading.sink.report(&BadSyntax { source: reading.files.source(pos, None), message });
     }
-    sheet.finish()
+    reading.finish(start)
 }
 
 /// Line and byte at which a record itself starts: the reader's position lies before the comments and blank lines that
@@ -95,16 +105,18 @@ enum Title {
 }
 
 /// A sheet while it is read.
-struct Sheet<'a> {
+struct Reading<'a> {
     files: &'a Files,
     sink: &'a mut Sink,
+    /// Whether a comma between digits is the decimal mark, as where semicolons separate.
+    has_decimal_comma: bool,
     titles: Option<Vec<Title>>,
     /// Place and text of the first cell under no title, and how many such cells there are.
     untitled: Option<(Pos, String, usize)>,
-    rows: Vec<Table>,
+    sheet: Sheet,
 }
 
-impl Sheet<'_> {
+impl Reading<'_> {
     fn take(&mut self, record: &StringRecord, pos: Pos) {
         if let Some(titles) = self.titles.take() {
             self.row(record, &titles, pos);
@@ -116,12 +128,16 @@ impl Sheet<'_> {
 
     fn title_row(&mut self, record: &StringRecord, pos: Pos) -> Vec<Title> {
         let mut titles = Vec::new();
+        self.sheet.titles.pos = pos;
         let mut seen = BTreeSet::new();
         for (column, title) in record.iter().enumerate().take(MAX_COLUMNS) {
             let title = title.trim();
             titles.push(if title.is_empty() {
                 Title::None
             } else if seen.insert(title) {
+                let empty = Node::Scalar(ScalarNode::Text(String::new()), at_column(pos, column));
+                // A title that is a value and a path at once is told at the row that uses it.
+                put(&mut self.sheet.titles, title, at_column(pos, column), empty);
                 Title::Path(title.to_owned())
             } else {
                 let source = self.files.source(at_column(pos, column), Some(title));
@@ -143,7 +159,8 @@ impl Sheet<'_> {
             match titles.get(column).unwrap_or(&Title::None) {
                 _ if cell.is_empty() => {}
                 Title::Path(title) => {
-                    if !put(&mut table, title, pos, cell) {
+                    let node = Node::Scalar(self.cell(cell), pos);
+                    if !put(&mut table, title, pos, node) {
                         let source = self.files.source(pos, Some(title));
                         self.sink.report(&DuplicateKey { source, key: title.clone() });
                     }
@@ -153,22 +170,36 @@ impl Sheet<'_> {
             }
         }
         if !table.entries.is_empty() {
-            self.rows.push(table);
+            self.sheet.rows.push(table);
         }
     }
 
-    fn finish(self) -> Vec<Table> {
+    fn cell(&self, text: &str) -> ScalarNode {
+        let is_decimal = self.has_decimal_comma && has_decimal_comma(text);
+        if is_decimal { ScalarNode::DecimalComma(text.to_owned()) } else { ScalarNode::Text(text.to_owned()) }
+    }
+
+    fn finish(self, start: Pos) -> Sheet {
         if let Some((pos, cell, count)) = self.untitled {
             let more = if count > 1 { format!(" and {} more", count - 1) } else { String::new() };
             let message = format!("no title stands above the cell \"{}\"{more}", shorten(&cell));
             self.sink.report(&BadSyntax { source: self.files.source(pos, None), message });
         }
-        self.rows
+        if self.sheet.rows.is_empty() {
+            self.sink.report(&EmptySheet { source: self.files.source(start, None) });
+        }
+        self.sheet
     }
 }
 
-fn put(table: &mut Table, title: &str, pos: Pos, cell: &str) -> bool {
-    let node = Node::Scalar(ScalarNode::Text(cell.to_owned()), pos);
+/// Whether a text is digits, one comma, digits, with a sign or without.
+fn has_decimal_comma(text: &str) -> bool {
+    let is_digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    let halves = text.strip_prefix(['-', '+']).unwrap_or(text).split_once(',');
+    halves.is_some_and(|(whole, part)| is_digits(whole) && is_digits(part))
+}
+
+fn put(table: &mut Table, title: &str, pos: Pos, node: Node) -> bool {
     if title.split('.').count() <= MAX_PARTS {
         return table.insert(title, pos, node);
     }

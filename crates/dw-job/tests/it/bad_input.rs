@@ -7,11 +7,11 @@ use proptest::prelude::*;
 use crate::helpers::{check, codes, example, file, lines, read, read_openings};
 
 #[test]
-fn empty_files_are_an_empty_job() {
+fn empty_files_are_an_empty_job_and_every_empty_sheet_is_told() {
     let mut documents: Vec<Document> = Job::SHEETS.iter().map(|(name, _)| file(name, "")).collect();
     documents.push(file(JOB_FILE, ""));
     let (job, sink) = Job::read(&documents);
-    assert_eq!(lines(&sink), [""; 0]);
+    assert_eq!(codes(&sink), vec!["JOB-014"; Job::SHEETS.len()]);
     assert!(job.openings.is_empty());
 }
 
@@ -217,5 +217,85 @@ proptest! {
         bytes[at] = byte;
         let (job, _) = Job::read(&[file(JOB_FILE, &bytes)]);
         let _ = job.to_document();
+    }
+}
+
+#[test]
+fn figures_no_site_can_have_count_as_missing_and_those_at_the_limit_are_kept() {
+    let read_policy = |line: &str| read(&format!("[policy]\n{line}\n"));
+    for (key, inside, outside) in [
+        ("money.tax_percent", "100", "1e30"),
+        ("money.exchange_rate", "0.000001", "0"),
+        ("money.exchange_rate", "1000000", "1e300"),
+        ("money.equipment_markup_percent", "1000", "1e20"),
+        ("money.whole_life_years", "50", "4e9"),
+        ("money.discount_percent", "0", "101"),
+        ("money.out_of_hours_factor", "1", "0.5"),
+        ("spare_percent", "90", "1000"),
+        ("cable.waste_percent", "100", "1e6"),
+        ("cable.fill_percent", "1", "0"),
+        ("power.lock_voltage_v", "24", "0"),
+        ("power.supply_load_percent", "10", "0"),
+        ("factors_by_level", "[0, 1, 4]", "[0, 1, 5]"),
+    ] {
+        assert_eq!(lines(&read_policy(&format!("{key} = {inside}")).1), [""; 0], "{key}");
+        assert_eq!(codes(&read_policy(&format!("{key} = {outside}")).1), ["JOB-009"], "{key}");
+    }
+    let (job, sink) = read("[policy]\nmoney.tax_percent = 190\n[[zone]]\nid = \"Z\"\nlevel = 7\n");
+    assert_eq!((job.policy.money.tax_percent, job.zones[0].level), (None, None));
+    assert_eq!(
+        lines(&sink),
+        [
+            "JOB-009 job.toml:2:21: 190 lies outside 0 to 100 % | Correct the value; it counts as missing until then",
+            "JOB-009 job.toml:5:9: 7 lies outside 0 to 4 | Correct the value; it counts as missing until then",
+        ]
+    );
+}
+
+#[test]
+fn a_door_of_a_kilometre_and_one_of_a_finger_are_out_of_range_in_any_unit() {
+    for written in ["clear_width_m = 900", "clear_width_mm = 9", "clear_width_in = 1000"] {
+        let (job, sink) = read(&format!("[[opening]]\nmark = \"D-1\"\ndoor.{written}\n"));
+        assert_eq!((codes(&sink), job.openings[0].door.clear_width), (vec!["JOB-009"], None), "{written}");
+        assert!(sink.findings[0].headline.ends_with("lies outside 0.3 to 20 m"), "{}", sink.findings[0].headline);
+    }
+}
+
+#[test]
+fn dates_times_and_locales_are_dates_times_and_locales() {
+    let (job, sink) = read(
+        "[job]\ndate = \"12/10/2026\"\nlocale = \"English\"\n[[question]]\nid = \"1\"\ndue = 2026-12-01\n\
+         [[question]]\nid = \"2\"\ndue = \"2026-02-30\"\n[[schedule]]\nid = \"S\"\nfrom = \"06:00\"\nuntil = \"25:99\"\n",
+    );
+    assert_eq!(codes(&sink), ["JOB-002"; 4]);
+    assert_eq!((&job.heading.date, &job.heading.locale), (&None, &None));
+    assert_eq!((job.questions[0].due.as_deref(), job.questions[1].due.as_deref()), (Some("2026-12-01"), None));
+    assert_eq!((job.schedules[0].from.as_deref(), job.schedules[0].until.as_deref()), (Some("06:00"), None));
+}
+
+#[test]
+fn a_price_below_nothing_counts_as_missing_and_a_price_of_nothing_is_kept() {
+    let catalogue =
+        |price: &str| Catalogue::read(&[file("d.toml", format!("[[device]]\nid = \"A\"\nprice = {price}\n"))]);
+    let (read, sink) = catalogue("\"-238.00\"");
+    assert_eq!(
+        lines(&sink),
+        [
+            "JOB-009 d.toml:3:9: -238.00 lies outside 0 to 1000000000 | Correct the value; it counts as missing until then"
+        ]
+    );
+    assert!(read.devices.values().all(|device| device.price.is_none()));
+    let (read, sink) = catalogue("0");
+    assert!(sink.findings.is_empty() && read.devices.values().all(|device| device.price.is_some()));
+}
+
+#[test]
+fn an_unknown_key_points_to_the_schema_of_its_own_document() {
+    let (_, job) = read("[[room]]\nid = \"A\"\nqqqq = 1\n");
+    let (_, catalogue) = Catalogue::read(&[file("d.toml", "[[device]]\nid = \"A\"\nqqqq = 1\n")]);
+    let (_, profile) = Profile::read(&file("p.toml", "qqqq = 1\n[profile]\nqqqq = 1\n"));
+    for (sink, schema) in [(job, "schema job"), (catalogue, "schema catalogue"), (profile, "schema profile")] {
+        assert!(!sink.findings.is_empty());
+        assert!(sink.findings.iter().all(|finding| finding.help[0].contains(schema)), "{:?}", lines(&sink));
     }
 }

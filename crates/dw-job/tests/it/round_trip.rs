@@ -97,8 +97,15 @@ fn example_of(key: &str, field: &Json) -> String {
         Some("array") if field["items"]["type"] == "integer" => "[1, 2]".to_owned(),
         Some("array") => "[\"one\", \"two; three\"]".to_owned(),
         Some("boolean") => "true".to_owned(),
-        Some("integer") => "7".to_owned(),
-        Some("number") => "12.34".to_owned(),
+        Some("integer") => field["maximum"].as_f64().unwrap_or(7.0).min(7.0).to_string(),
+        // Short enough for the thickness of a leaf, wide enough for a door.
+        Some("number") if key.ends_with("_m") => "0.45".to_owned(),
+        Some("number") => field["maximum"].as_f64().unwrap_or(12.34).min(12.34).to_string(),
+        _ if ["date", "due"].contains(&key) => "\"2026-11-25\"".to_owned(),
+        _ if key == "locale" => "\"en-GB\"".to_owned(),
+        _ if ["until", "shift_start", "shift_end"].contains(&key) => "\"06:50\"".to_owned(),
+        // A time of a schedule, or a space named so.
+        _ if key == "from" => "\"06:00\"".to_owned(),
         _ => format!("\"{key}\""),
     }
 }
@@ -110,9 +117,9 @@ proptest! {
         notes in any::<String>(),
         exclusions in proptest::collection::vec(any::<String>(), 0..4),
         x in -1e9..1e9_f64,
-        width in 0.0..1e9_f64,
-        celsius in -273.15..1e6_f64,
-        share in 0.0..1e300_f64,
+        width in 0.3..20.0_f64,
+        celsius in -90.0..120.0_f64,
+        share in 0.0..90.0_f64,
         load in 0..=10_000_000_u32,
         fire in any::<Option<bool>>(),
     ) {

@@ -24,6 +24,54 @@ fn semicolons_and_tabs_separate_as_well_as_commas() {
 }
 
 #[test]
+fn where_semicolons_separate_a_comma_between_digits_is_the_decimal_mark() {
+    let job = check_openings("mark;name;x_m;y_m;exposure\nD-1;12,5;72,5;-0,25;outdoors,dust\n", &[]);
+    let opening = &job.openings[0];
+    assert_eq!((opening.x, opening.y), (Some(Metres::new(72.5)), Some(Metres::new(-0.25))));
+    assert_eq!(opening.name.as_deref(), Some("12,5"));
+    assert_eq!(opening.exposure, [Exposure::Outdoors, Exposure::Dust]);
+    for text in ["mark;x_m\nD-1;1.234,5\n", "mark,x_m\nD-1,\"72,5\"\n"] {
+        let (job, sink) = read_openings(text);
+        assert_eq!((sink.findings[0].code, job.openings[0].x), ("JOB-002", None), "{text}");
+    }
+}
+
+#[test]
+fn a_misspelt_sheet_is_told_with_the_name_that_was_meant() {
+    let (_, sink) = Job::read(&[file(JOB_FILE, ""), file("opening.csv", ""), file("zzz.csv", "")]);
+    let told = lines(&sink);
+    assert_eq!(
+        told[0],
+        "JOB-013 opening.csv: no sheet has this name, so the file is not read | Did you mean \"openings.csv\"?"
+    );
+    assert!(told[1].contains("Keep it in another folder, or rename it to one of buildings.csv, "), "{}", told[1]);
+}
+
+#[test]
+fn a_sheet_without_rows_is_told_and_its_titles_are_checked() {
+    let empty = "JOB-014 openings.csv: the sheet has no row below its titles | Fill in the sheet, or remove it; the \
+                 first row holds the titles";
+    check_openings("", &[empty]);
+    check_openings("mark,kind,door.fire_rating_min\n", &[empty]);
+    check_openings("mark,kind\n,\n", &[empty]);
+    check_openings(
+        "mark,knid\n",
+        &[
+            empty,
+            "JOB-001 openings.csv row 1 column \"knid\": nothing is known under \"knid\" | Did you mean \"kind\"?",
+        ],
+    );
+}
+
+#[test]
+fn an_unknown_title_over_empty_cells_is_told_at_the_title() {
+    check_openings(
+        "mark,knid\nD-1,\n",
+        &["JOB-001 openings.csv row 1 column \"knid\": nothing is known under \"knid\" | Did you mean \"kind\"?"],
+    );
+}
+
+#[test]
 fn items_of_a_list_stand_in_one_cell_between_semicolons() {
     let job = check_openings("mark,exposure\nD-1,outdoors; direct-sun ;\n", &[]);
     assert_eq!(job.openings[0].exposure, [Exposure::Outdoors, Exposure::DirectSun]);

@@ -86,9 +86,10 @@ fn every_spelling_of_every_unit_is_read_by_some_field() {
 proptest! {
     #[test]
     fn feet_and_metres_agree_for_any_length(feet in 0.0..1e6_f64) {
-        let (us, _) = read(&format!("[[opening]]\nmark = \"D-1\"\ndoor.clear_width_ft = {feet}\n"));
-        let (metric, _) = read(&format!("[[opening]]\nmark = \"D-1\"\ndoor.clear_width_m = {}\n", feet * 0.3048));
-        let width = |job: &Job| job.openings[0].door.clear_width.map(Metres::get).expect("the width");
-        prop_assert!(near(width(&us), width(&metric)));
+        let (us, _) = read(&format!("[[opening]]\nmark = \"D-1\"\nexisting_cable.length_ft = {feet}\n"));
+        let (metric, _) =
+            read(&format!("[[opening]]\nmark = \"D-1\"\nexisting_cable.length_m = {}\n", feet * 0.3048));
+        let length = |job: &Job| job.openings[0].existing_cable.length.map(Metres::get).expect("the length");
+        prop_assert!(near(length(&us), length(&metric)));
     }
 }
