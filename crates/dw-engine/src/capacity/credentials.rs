@@ -13,7 +13,7 @@ use crate::survey::Survey;
 
 /// Cards and plate permits to issue, growth included; only those that some reader of the design takes.
 ///
-/// Extras of the job (visitors' cards, spares) come on top.
+/// The price takes credentials that the job buys as extras off this number, so that nobody gets two.
 pub(super) fn count(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) -> Vec<(DeviceId, u32)> {
     let taken = factors_taken(equipment);
     let total = |count: fn(&crate::survey::Population) -> u32| {

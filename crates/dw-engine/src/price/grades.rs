@@ -75,10 +75,17 @@ impl Grades {
     /// Tells of every grade that works and has no rate.
     pub(super) fn report(&self, cx: &mut Cx<'_>, used: &BTreeSet<usize>) {
         for grade in used.iter().filter_map(|index| self.known.get(*index)).filter(|grade| grade.rate.is_none()) {
-            cx.sink.report(&LabourRateMissing { grade: grade.id.clone() });
+            cx.sink.report(&LabourRateMissing { named_by: named_by(cx, &grade.id), grade: grade.id.clone() });
         }
         if self.known.is_empty() {
-            cx.sink.report(&LabourRateMissing { grade: ResourceId::new(FITTER) });
+            cx.sink.report(&LabourRateMissing { grade: ResourceId::new(FITTER), named_by: None });
         }
     }
+}
+
+/// The first task that names a grade the catalogue does not define.
+fn named_by(cx: &Cx<'_>, grade: &ResourceId) -> Option<ResourceId> {
+    let defined = cx.catalogue.grades.iter().any(|known| known.id == *grade);
+    let task = cx.catalogue.tasks.iter().find(|task| task.grade.as_ref() == Some(grade));
+    task.filter(|_| !defined).map(|task| task.id.clone())
 }

@@ -15,7 +15,7 @@ use super::materials::decimal;
 use super::rules::{AdaptHoursMissing, LabourHoursMissing, TaskIncomplete};
 use super::takeoff::{Design, Piece};
 use crate::Cx;
-use crate::equip::{ControlNeed, Equipped};
+use crate::equip::{ControlNeed, Equipped, Fitted};
 
 /// Thousandths of an hour.
 pub(super) type Milli = i64;
@@ -240,10 +240,8 @@ fn catalogue_task(
     let shared = match basis {
         TaskBasis::Opening | TaskBasis::NetworkDevice => {
             for equipped in &design.equipment.openings {
-                let Some(index) = design.index(&equipped.mark).filter(|index| applies(task, design, equipped, *index))
-                else {
-                    continue;
-                };
+                let here = |index: &usize| applies(cx, task, design, equipped, *index);
+                let Some(index) = design.index(&equipped.mark).filter(here) else { continue };
                 let times_here = if basis == TaskBasis::Opening { 1 } else { network_devices(cx, equipped) };
                 sheet.book(number, Sort::Tasks, grade, Some(index), times(each, count(times_here)));
             }
@@ -260,13 +258,17 @@ fn catalogue_task(
     sheet.book(number, Sort::Tasks, grade, None, times(each, shared));
 }
 
-/// Whether a task applies to an opening: there is something to do, and kind and sort of work are among those named.
-fn applies(task: &Task, design: Design<'_>, equipped: &Equipped, index: usize) -> bool {
+/// Whether a task applies to an opening: there is something to do, and kind, sort of work and what is newly fitted are among
+/// those named.
+fn applies(cx: &Cx<'_>, task: &Task, design: Design<'_>, equipped: &Equipped, index: usize) -> bool {
     let opening = &design.survey.openings[index];
     let anything = equipped.control != ControlNeed::None || !equipped.devices.is_empty();
+    let kind = |fitted: &Fitted| cx.device(&fitted.device).and_then(|device| device.kind);
+    let wanted = |fitted: &Fitted| kind(fitted).is_some_and(|kind| task.fitted.contains(&kind));
     anything
         && (task.openings.is_empty() || task.openings.contains(&opening.kind))
         && (task.work.is_empty() || task.work.contains(&opening.work))
+        && (task.fitted.is_empty() || equipped.devices.iter().any(|fitted| wanted(fitted) && !fitted.kept))
 }
 
 /// Devices at the opening that are patched to the network: its own unit, and plate cameras.

@@ -72,7 +72,7 @@ pub fn price(
     let net = materials_cost + labour_cost + materials_markup + labour_markup;
     let tax = net.times(money.tax);
     if job.policy.money.tax_percent.is_none() {
-        cx.sink.report(&TaxMissing { net });
+        cx.sink.report(&TaxMissing { net, currency: money.currency.clone() });
     }
 
     let direct = materials::by_opening(cx, design, &pieces, exchange);

@@ -7,7 +7,7 @@ use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
 use dw_job::model::{Exposure, OpeningKind};
 
 use super::rules::{NetworkPortsShort, SurgeProtectorMissing};
-use super::takeoff::{Design, Piece, take};
+use super::takeoff::{Design, Piece, extras_of_kind, take};
 use crate::Cx;
 use crate::equip::ControlNeed;
 use crate::survey::{Surveyed, SurveyedRoom};
@@ -168,13 +168,11 @@ fn surge_protectors(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
 
 /// Surge protectors that are bought anyway, by device.
 fn planned_protectors(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, u32> {
-    let extras = design.job.extras.iter().filter_map(|extra| Some((extra.device.as_ref()?, extra.count.unwrap_or(1))));
-    let fitted = design.equipment.openings.iter().flat_map(|equipped| &equipped.devices);
-    let mut planned: BTreeMap<DeviceId, u32> = BTreeMap::new();
-    for (device, count) in extras.chain(fitted.map(|fitted| (&fitted.device, fitted.count))) {
-        if cx.device(device).is_some_and(|device| device.kind == Some(DeviceKind::SurgeProtector)) {
-            let stock = planned.entry(device.clone()).or_default();
-            *stock = stock.saturating_add(count);
+    let mut planned = extras_of_kind(cx, design.job, DeviceKind::SurgeProtector);
+    for fitted in design.equipment.openings.iter().flat_map(|equipped| &equipped.devices) {
+        if cx.device(&fitted.device).is_some_and(|device| device.kind == Some(DeviceKind::SurgeProtector)) {
+            let stock = planned.entry(fitted.device.clone()).or_default();
+            *stock = stock.saturating_add(fitted.count);
         }
     }
     planned

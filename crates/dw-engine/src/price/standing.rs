@@ -22,13 +22,12 @@ pub(super) fn report(cx: &mut Cx<'_>, job: &Job, survey: &Survey, lines: &[Mater
     if !unapproved.is_empty() {
         cx.sink.report(&ApprovalsMissing { openings: unapproved, of: survey.openings.len() });
     }
-    let held: Vec<String> = lines
-        .iter()
-        .filter(|line| line.held_back > 0.0 && line.held_back >= line.quantity)
-        .map(|line| format!("{}: {} {}", line.device, line.quantity, line.unit))
-        .collect();
+    let (whole, part): (Vec<&MaterialLine>, Vec<&MaterialLine>) =
+        lines.iter().filter(|line| line.held_back > 0.0).partition(|line| line.held_back >= line.quantity);
+    let held: Vec<String> =
+        whole.into_iter().map(|line| format!("{}: {} {}", line.device, line.quantity, line.unit)).collect();
     if !held.is_empty() {
-        cx.sink.report(&NotOrderable { held, of: lines.len() });
+        cx.sink.report(&NotOrderable { held, in_part: part.len(), of: lines.len() });
     }
 }
 

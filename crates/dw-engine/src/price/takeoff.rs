@@ -88,7 +88,7 @@ pub(super) fn pieces(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     pieces.extend(controllers(design));
     pieces.extend(enclosures::pieces(cx, design));
     pieces.extend(network::pieces(cx, design, &rooms));
-    pieces.extend(site_wide(design));
+    pieces.extend(site_wide(cx, design));
     pieces
 }
 
@@ -166,15 +166,37 @@ fn controllers(design: Design<'_>) -> impl Iterator<Item = Piece> + '_ {
     })
 }
 
-/// Head-end, licences, credentials and the extras of the job.
-fn site_wide(design: Design<'_>) -> impl Iterator<Item = Piece> + '_ {
+/// Head-end, licences, credentials and the extras of the job. Credentials that the job buys as extras count first.
+fn site_wide(cx: &Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     let plan = design.capacity;
     let nothing_orderable = !design.survey.openings.iter().any(|opening| opening.orderable);
+    let mut there = extras_of_kind(cx, design.job, DeviceKind::Credential);
     let head_end = plan.head_end.iter().map(|device| (device, plan.head_ends));
-    let counted = plan.licences.iter().chain(&plan.credentials).map(|(device, count)| (device, *count));
-    let extras = design.job.extras.iter().filter_map(|extra| Some((extra.device.as_ref()?, extra.count.unwrap_or(1))));
-    let all = head_end.chain(counted).map(move |row| (row, nothing_orderable)).chain(extras.map(|row| (row, false)));
-    all.filter(|((_, count), _)| *count > 0).map(|((device, count), held)| Piece::new(device, count, None, held))
+    let licences = plan.licences.iter().map(|(device, count)| (device, *count));
+    let credentials = plan.credentials.iter().map(|(device, count)| {
+        let bought_anyway = there.get_mut(device).map_or(0, |stock| take(stock, *count));
+        (device, count - bought_anyway)
+    });
+    let planned = head_end.chain(licences).chain(credentials).map(|row| (row, nothing_orderable));
+    let all = planned.chain(extras(design.job).map(|row| (row, false)));
+    all.filter(|((_, count), _)| *count > 0)
+        .map(|((device, count), held)| Piece::new(device, count, None, held))
+        .collect()
+}
+
+/// What the job buys by number, each device with its count.
+fn extras(job: &Job) -> impl Iterator<Item = (&DeviceId, u32)> {
+    job.extras.iter().filter_map(|extra| Some((extra.device.as_ref()?, extra.count.unwrap_or(1))))
+}
+
+/// How many of each device of a kind the job buys by number.
+pub(super) fn extras_of_kind(cx: &Cx<'_>, job: &Job, kind: DeviceKind) -> BTreeMap<DeviceId, u32> {
+    let mut counts: BTreeMap<DeviceId, u32> = BTreeMap::new();
+    for (device, count) in extras(job).filter(|row| cx.device(row.0).is_some_and(|device| device.kind == Some(kind))) {
+        let stock = counts.entry(device.clone()).or_default();
+        *stock = stock.saturating_add(count);
+    }
+    counts
 }
 
 /// How many of each device stay at each room besides controllers: what the design need not buy there.

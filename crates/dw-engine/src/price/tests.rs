@@ -157,6 +157,29 @@ fn surge_protectors_among_the_extras_are_not_bought_twice() {
 }
 
 #[test]
+fn credentials_among_the_extras_are_not_bought_twice() {
+    let mut site = Site::doors(1);
+    site.job.extras.push(Extra { device: Some(DeviceId::new("card")), count: Some(100), location: None });
+    assert_eq!(bought(&price(&site), "card"), 275, "275 people, 100 of their cards bought by number");
+    site.job.extras[0].count = Some(300);
+    assert_eq!(bought(&price(&site), "card"), 300, "more than everybody needs");
+}
+
+#[test]
+fn a_task_for_readers_and_locks_is_booked_only_where_one_is_newly_fitted() {
+    let mut site = Site::doors(2);
+    site.equipment.openings[1].devices.retain(|fitted| fitted.role == Role::DoorContact);
+    site.catalogue.tasks[0].fitted = vec![DeviceKind::DoorContact];
+    assert_eq!(hours(&price(&site), "terminate"), Hours::new(3.0));
+    site.catalogue.tasks[0].fitted = vec![DeviceKind::Reader, DeviceKind::Lock];
+    assert_eq!(hours(&price(&site), "terminate"), Hours::new(1.5), "the second door is only watched");
+    for fitted in &mut site.equipment.openings[0].devices {
+        fitted.kept = true;
+    }
+    assert_eq!(hours(&price(&site), "terminate"), Hours::ZERO, "what stays is there already");
+}
+
+#[test]
 fn lines_between_buildings_are_protected_at_both_ends() {
     let mut site = Site::doors(1);
     for (storey, building) in [("ground", "hall"), ("yard", "pump house")] {

@@ -43,7 +43,7 @@ fn population(group: &Group, settings: &Settings, taken: &mut Taken) -> Populati
         gloves_share: share(group.gloves_percent),
         chemicals_share: share(group.chemicals_percent),
         over_sixty_share: share(group.over_sixty_percent),
-        vehicles: group.vehicles.unwrap_or(0),
+        vehicles: whole_people(f64::from(group.vehicles.unwrap_or(0)) * (1.0 + growth)),
         passages_per_day: f64::from(today) * passages,
         finger_templates: planned.saturating_mul(group.fingers.unwrap_or(FINGERS_EACH)),
     }

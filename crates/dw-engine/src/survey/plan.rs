@@ -136,7 +136,7 @@ pub struct Population {
     pub chemicals_share: f64,
     /// Share over sixty.
     pub over_sixty_share: f64,
-    /// Vehicles.
+    /// Vehicles, with growth.
     pub vehicles: u32,
     /// Passages a day, all people together.
     pub passages_per_day: f64,

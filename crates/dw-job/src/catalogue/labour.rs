@@ -2,6 +2,7 @@
 
 use dw_core::{Hours, Money, ResourceId};
 
+use super::DeviceKind;
 use crate::model::{OpeningKind, WorkKind};
 use crate::text::{record, words};
 
@@ -52,5 +53,7 @@ record! {
         openings: Vec<OpeningKind>,
         /// Sorts of work it applies to; all when none is named.
         work: Vec<WorkKind>,
+        /// Kinds of device one of which must be newly fitted at the opening; whatever is fitted when none is named.
+        fitted: Vec<DeviceKind>,
     }
 }

@@ -3,6 +3,8 @@
 use dw_core::{Place, rule};
 use dw_job::model::HeadEndKind;
 
+use super::counted;
+
 rule! {
     /// ## What it checks
     /// The catalogue offers a head-end of the kind the policy wants that holds everybody on site.
@@ -24,7 +26,7 @@ rule! {
     }
     place(_it) { Place::named("policy", "").field("head_end") }
     headline(it) {
-        format!("head-end: none of kind {} in the catalogue holds {} openings and {} people", it.wanted, it.openings, it.everybody)
+        format!("head-end: none of kind {} in the catalogue holds {} and {} people", it.wanted, counted(it.openings), it.everybody)
     }
     help(_it) {
         vec!["Choose another kind of head-end in the policy".to_owned(), "Add a head-end of this kind to the catalogue".to_owned()]

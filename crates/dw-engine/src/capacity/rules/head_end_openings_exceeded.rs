@@ -2,6 +2,8 @@
 
 use dw_core::{DeviceId, Place, rule};
 
+use super::counted;
+
 rule! {
     /// ## What it checks
     /// One head-end of the kind wanted serves all openings under control.
@@ -25,7 +27,7 @@ rule! {
     }
     place(_it) { Place::named("policy", "").field("head_end") }
     headline(it) {
-        format!("head-end {}: {} openings are more than the {} of one; {} are planned", it.device, it.openings, it.limit, it.number)
+        format!("head-end {}: {} exceed the {} of one; {} are planned", it.device, counted(it.openings), it.limit, it.number)
     }
     help(_it) {
         vec![

@@ -2,6 +2,8 @@
 
 use dw_core::{Place, rule};
 
+use super::counted;
+
 rule! {
     /// ## What it checks
     /// The catalogue offers licences, with a price and an opening count, for the head-end wanted.
@@ -20,7 +22,7 @@ rule! {
         pub offered: usize,
     }
     place(_it) { Place::named("policy", "").field("head_end") }
-    headline(it) { format!("licences: {} openings to license, none of {} licences states price and opening count", it.openings, it.offered) }
+    headline(it) { format!("licences: {} to license, none of {} licences states price and opening count", counted(it.openings), it.offered) }
     help(_it) { vec!["Add licences with price and limits.openings to the catalogue".to_owned()] }
 }
 

@@ -56,3 +56,8 @@ fn others(holder: &Holder) -> Vec<Place> {
         Vec::new()
     }
 }
+
+/// A number of openings in words: "1 opening", "12 openings".
+fn counted(openings: u32) -> String {
+    format!("{openings} {}", if openings == 1 { "opening" } else { "openings" })
+}

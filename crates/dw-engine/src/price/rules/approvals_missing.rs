@@ -2,7 +2,7 @@
 
 use dw_core::{OpeningId, Place, rule};
 
-use super::named;
+use super::{counted, named};
 
 rule! {
     /// ## What it checks
@@ -22,7 +22,7 @@ rule! {
         pub of: usize,
     }
     place(_it) { Place::job() }
-    headline(it) { format!("approvals: {} of {} openings are not approved", it.openings.len(), it.of) }
+    headline(it) { format!("approvals: {} of {} not approved", it.openings.len(), counted(it.of)) }
     notes(it) { vec![named(&it.openings)] }
     help(_it) { vec!["Have the opening schedule signed, and set status = \"approved\"".to_owned()] }
     related(it) { it.openings.iter().take(50).map(Place::of).collect() }
@@ -40,7 +40,7 @@ mod tests {
         for opening in &mut site.survey.openings[..2] {
             opening.status = Status::Surveyed;
         }
-        assert_eq!(headlines(&site), ["approvals: 2 of 5 openings are not approved"]);
+        assert_eq!(headlines(&site), ["approvals: 2 of 5 openings not approved"]);
     }
 
     #[test]

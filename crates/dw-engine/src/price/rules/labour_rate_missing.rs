@@ -16,8 +16,15 @@ rule! {
     pub struct LabourRateMissing: "PRC-002" "labour-rate-missing" Stop since "0.1" {
         /// The grade.
         pub grade: ResourceId,
+        /// The task that names it, where the catalogue does not define it.
+        pub named_by: Option<ResourceId>,
     }
-    place(it) { Place::named("grade", it.grade.text()).field("rate_per_hour") }
+    place(it) {
+        match &it.named_by {
+            Some(task) => Place::named("task", task.text()).field("grade"),
+            None => Place::named("grade", it.grade.text()).field("rate_per_hour"),
+        }
+    }
     headline(it) { format!("labour grade {}: no rate in the catalogue; the total leaves its hours out", it.grade) }
     help(_it) { vec!["Add the grade with its rate to the catalogue".to_owned()] }
 }
@@ -26,7 +33,7 @@ rule! {
 mod tests {
     use dw_core::ResourceId;
 
-    use crate::price::testing::{Site, codes};
+    use crate::price::testing::{Site, codes, run};
 
     #[test]
     fn a_grade_without_rate_is_told() {
@@ -40,6 +47,11 @@ mod tests {
         let mut site = Site::doors(1);
         site.catalogue.tasks[0].grade = Some(ResourceId::new("rigger"));
         assert_eq!(codes(&site), ["PRC-002"]);
+        let place = run(&site).1.sink.findings[0].place.clone();
+        assert_eq!(
+            (place.kind.as_str(), place.id.as_str(), place.field.as_deref()),
+            ("task", "terminate", Some("grade"))
+        );
     }
 
     #[test]

@@ -56,6 +56,11 @@ pub const RULES: &[RuleInfo] = &[
     OpeningsDoNotAdd::INFO,
 ];
 
+/// A number of openings in words: "1 opening", "12 openings".
+fn counted(openings: usize) -> String {
+    format!("{openings} {}", if openings == 1 { "opening" } else { "openings" })
+}
+
 /// Marks in a row, the first twelve by name.
 fn named(openings: &[OpeningId]) -> String {
     const NAMED: usize = 12;

@@ -2,7 +2,7 @@
 
 use dw_core::{OpeningId, Place, rule};
 
-use super::named;
+use super::{counted, named};
 
 rule! {
     /// ## What it checks
@@ -24,7 +24,7 @@ rule! {
         pub openings: Vec<OpeningId>,
     }
     place(_it) { Place::named("policy", "").field("works") }
-    headline(it) { format!("{}: supplied by {} at {} openings, not in this price", it.item, it.party, it.openings.len()) }
+    headline(it) { format!("{}: supplied by {} at {}, not in this price", it.item, it.party, counted(it.openings.len())) }
     notes(it) { vec![named(&it.openings)] }
     help(it) { vec![format!("Check that the quotation of {} holds them", it.party)] }
     related(it) { it.openings.iter().take(50).map(Place::of).collect() }
