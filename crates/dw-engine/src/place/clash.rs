@@ -7,6 +7,7 @@ use dw_solve::location::{Arc, Customer, Feasibility, Problem, Spare, feasible};
 
 use super::Clash;
 use super::keep::Kept;
+use super::rules::MUST_BE_SERVED;
 use super::solve::Solution;
 use super::statement::{RESOURCES, Resource, Statement};
 use crate::route::Reach;
@@ -162,7 +163,7 @@ impl Clashes<'_> {
             Demand::Spare => {
                 format!("{} % of the ports stay free, room by room", self.survey.settings.spare_percent)
             }
-            Demand::Serve(customer) => format!("{} must be served", mark(customer)),
+            Demand::Serve(customer) => format!("{} {MUST_BE_SERVED}", mark(customer)),
         }
     }
 }

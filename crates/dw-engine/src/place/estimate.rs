@@ -5,6 +5,7 @@ use dw_job::Catalogue;
 use dw_job::catalogue::{Device, DeviceKind, TaskBasis};
 
 use crate::Cx;
+use crate::equip::ControlNeed;
 
 /// Costs of rooms and controllers.
 #[derive(Debug)]
@@ -15,8 +16,13 @@ pub(super) struct Estimate {
     per_controller: Money,
     /// Cost of using a room: cheapest enclosure, supply and battery, and the tasks counted by enclosure.
     pub(super) room: Money,
+    /// Share of the cheapest switch that a network port takes; `None` where no switch is offered.
+    pub(super) network_port: Option<Money>,
     parts: [(&'static str, Money); 4],
 }
+
+/// Ports of a switch that carry the network itself: one for its own link, one for the next (*common practice*).
+const LINK_PORTS: u32 = 2;
 
 impl Estimate {
     pub(super) fn new(catalogue: &Catalogue, hour: Money) -> Self {
@@ -28,7 +34,27 @@ impl Estimate {
             ("tasks", tasks(catalogue, TaskBasis::Enclosure)),
         ];
         let room = parts.iter().map(|part| part.1).sum();
-        Self { hour, per_controller: tasks(catalogue, TaskBasis::Controller), room, parts }
+        let a_port = |device: &Device| {
+            let ports = device.network.ports?.checked_sub(LINK_PORTS).filter(|ports| *ports > 0)?;
+            Some(with_labour(device, hour)?.times_quantity(1.0 / f64::from(ports)))
+        };
+        let network_port = catalogue.offered(DeviceKind::Switch).filter_map(a_port).min();
+        Self { network_port, hour, per_controller: tasks(catalogue, TaskBasis::Controller), room, parts }
+    }
+
+    /// What an opening adds for network ports in a room short of them, in cents: a whole port for a unit that decides by
+    /// itself, its share of a controller's port otherwise.
+    pub(super) fn port_share(&self, cx: &Cx<'_>, control: &ControlNeed) -> i64 {
+        let port = self.network_port.unwrap_or(Money::ZERO);
+        match control {
+            ControlNeed::None => 0,
+            ControlNeed::OwnUnit { .. } => port.cents(),
+            ControlNeed::Ports { ports, models } => {
+                let largest = models.iter().filter_map(|model| cx.device(model)?.control.ports).max();
+                let share = f64::from(*ports) / f64::from(largest.unwrap_or(1).max(1));
+                port.times_quantity(share).cents()
+            }
+        }
     }
 
     /// Price and labour of a controller; `None` when the catalogue states no price.

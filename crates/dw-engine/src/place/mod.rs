@@ -38,7 +38,7 @@ use crate::survey::Survey;
 /// `cost = cable + rooms in use + controllers`, all in the money of the catalogue; the bound is proven for this data.
 /// Unless `fresh`, an opening of the issued revision keeps room, controller, number and port while that is possible.
 ///
-/// Raises `PLC-001` to `PLC-008`.
+/// Raises `PLC-001` to `PLC-009`.
 pub fn place(
     cx: &mut Cx<'_>,
     job: &Job,
@@ -55,9 +55,10 @@ pub fn place(
     let proofs = Clashes { statement: &statement, survey, reach, kept: &kept, solution: &solution }.prove();
     let mut clashes = tell::of_lost(cx, survey, reach, &statement);
     tell::of_unserved(cx, survey, &statement, &solution, &proofs);
-    tell::of_revision(cx, &statement, &solution, &kept, staying_put);
+    tell::of_revision(cx, survey, &statement, &solution, &kept, staying_put);
     let price_of_limits = if kept.is_empty() { limits::price_of_limits(&statement, &solution) } else { None };
     tell::of_limits(cx, survey, &solution, price_of_limits);
+    tell::of_network(cx, survey, &statement, &solution);
     tell::of_figures(cx, &statement);
     for clash in proofs.into_values() {
         if !clashes.contains(&clash) {

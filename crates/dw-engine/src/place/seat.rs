@@ -29,6 +29,10 @@ pub(super) fn seat(statement: &Statement, kept: &Kept, plan: &Plan) -> Vec<Unit>
         units.entry((site, family)).or_default().push(Unit { number, ..unit(statement, site, family, model) });
     }
     for (&customer, &((site, number), first)) in &kept.seats {
+        // Who is not served holds no port.
+        if plan.assignment[customer] != Some(site) {
+            continue;
+        }
         let what = &statement.problem.customers[customer];
         let found = units.get_mut(&(site, what.family)).into_iter().flatten().find(|unit| unit.number == number);
         if let Some(unit) = found {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
-use dw_solve::location::{Effort, Level, Outcome, Problem, solve};
+use dw_solve::location::{Effort, Level, Outcome, Plan, Problem, solve};
 
 use super::keep::Kept;
 use super::seat::{Unit, seat};
@@ -28,6 +28,8 @@ pub(super) struct Solution {
     pub(super) bound: i64,
     /// Customers nobody serves.
     pub(super) unserved: Vec<usize>,
+    /// The plan as the solver gave it, for its judge.
+    pub(super) plan: Plan,
 }
 
 /// The best plan around what stays as issued.
@@ -35,19 +37,35 @@ pub(super) struct Solution {
 /// Where free ports lie so that new openings would need a controller too many for the room, its openings are let go
 /// and the plan is made again.
 pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Option<usize>]>) -> Solution {
+    release_beyond_limits(statement, kept);
     let mut n_released = 0;
     loop {
         let outcome = serve_most(&kept.nailed(statement), start);
         let units = seat(statement, kept, &outcome.plan);
         let over = over_limit(statement, &outcome.plan.assignment, &units);
         // A plan with nothing nailed down keeps every limit by itself.
-        let Some(site) = over.filter(|site| kept.controllers.keys().any(|controller| controller.0 == *site)) else {
+        let over = over.filter(|site| kept.controllers.keys().any(|controller| controller.0 == *site));
+        let left_out = outcome.unserved.iter().find_map(|customer| kept.sites.get(customer).copied());
+        let Some(site) = over.or(left_out) else {
             return finish(statement, kept, outcome, units);
         };
         n_released += 1;
         let sites = if n_released < MAX_RELEASES { vec![site] } else { kept.sites.values().copied().collect() };
         for site in sites {
             kept.release(site, "its room has no place for new controllers beside those issued");
+        }
+    }
+}
+
+/// Lets go the rooms where what was issued alone takes more than there is, as after a limit was lowered.
+fn release_beyond_limits(statement: &Statement, kept: &mut Kept) {
+    let mut assignment = vec![None; statement.marks.len()];
+    kept.sites.iter().for_each(|(&customer, &site)| assignment[customer] = Some(site));
+    let taken = taken(statement, &assignment, kept.counts().into_iter());
+    for (site, taken) in taken.iter().enumerate() {
+        let limits = &statement.problem.sites[site].limits;
+        if taken.iter().zip(limits).any(|(taken, limit)| taken > limit) {
+            kept.release(site, "its room holds less now than was issued there");
         }
     }
 }
@@ -99,7 +117,8 @@ fn without(problem: &Problem, customers: &[usize]) -> Problem {
 fn finish(statement: &Statement, kept: &Kept, outcome: Outcome, units: Vec<Unit>) -> Solution {
     let cost = cost(statement, &outcome.plan.assignment, &units);
     let bound = outcome.bound.saturating_add(kept.price(statement)).min(cost);
-    Solution { assignment: outcome.plan.assignment, units, cost, bound, unserved: outcome.unserved }
+    let assignment = outcome.plan.assignment.clone();
+    Solution { assignment, units, cost, bound, unserved: outcome.unserved, plan: outcome.plan }
 }
 
 /// Arcs, rooms in use, and controllers beyond those already there.

@@ -77,8 +77,12 @@ impl Statement {
         estimate: &Estimate,
     ) -> Self {
         let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
-        let site =
-            |room: &SurveyedRoom| Site { fixed: fixed(cx, job, room, estimate), limits: limits(room, place_units) };
+        let has_switch = estimate.network_port.is_some();
+        let site = |room: &SurveyedRoom| Site {
+            fixed: fixed(cx, job, room, estimate),
+            limits: limits(room, place_units, has_switch),
+        };
+        let short = short_of_ports(survey, reach);
         let mut statement = Self {
             problem: Problem { sites: survey.rooms.iter().map(site).collect(), ..Problem::default() },
             openings: Vec::new(),
@@ -104,6 +108,8 @@ impl Statement {
                 }
             };
             customer.arcs = arcs(reach, idx);
+            let share = estimate.port_share(cx, &equipped.control);
+            customer.arcs.iter_mut().filter(|arc| short[arc.site]).for_each(|arc| arc.cost += share);
             statement.add(idx, &opening.mark, customer, pinned.get(&opening.mark).copied());
         }
         statement.stock(job);
@@ -232,11 +238,20 @@ fn fixed(cx: &Cx<'_>, job: &Job, room: &SurveyedRoom, estimate: &Estimate) -> i6
     if is_fitted_out { 0 } else { estimate.room.cents() }
 }
 
-/// Limits of a room in the order of [`RESOURCES`]. Places for enclosures count as the units of the largest enclosure.
-fn limits(room: &SurveyedRoom, place_units: Option<u32>) -> Vec<i64> {
+/// Rooms with fewer free network ports than openings within reach: there a port is likely to be bought.
+fn short_of_ports(survey: &Survey, reach: &Reach) -> Vec<bool> {
+    let mut near = vec![0_u32; survey.rooms.len()];
+    reach.lengths.iter().flatten().for_each(|&(site, _)| near[site] = near[site].saturating_add(1));
+    let rooms = survey.rooms.iter().zip(near);
+    rooms.map(|(room, near)| room.network_ports.is_some_and(|free| free < near)).collect()
+}
+
+/// Limits of a room in the order of [`RESOURCES`]. Places for enclosures count as the units of the largest enclosure;
+/// network ports are no limit where a switch with more of them can be bought.
+fn limits(room: &SurveyedRoom, place_units: Option<u32>, has_switch: bool) -> Vec<i64> {
     let limit = |value: Option<u32>| value.map_or(i64::MAX, i64::from);
     let units = room.enclosure_places.zip(place_units).map(|(places, units)| places.saturating_mul(units));
-    vec![limit(room.max_controllers), limit(units), limit(room.network_ports)]
+    vec![limit(room.max_controllers), limit(units), limit(room.network_ports.filter(|_| !has_switch))]
 }
 
 /// A controller or kit as the solver sees it: it takes one controller, its units in an enclosure, a network port. A kit

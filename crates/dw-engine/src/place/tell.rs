@@ -9,7 +9,8 @@ use super::clash::limit_words;
 use super::keep::Kept;
 use super::limits::PriceOfLimits;
 use super::rules::{
-    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, RoomLimitCosts, StayingPutCosts,
+    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, RoomLimitCosts,
+    StayingPutCosts, SwitchBought,
 };
 use super::solve::Solution;
 use super::statement::{RESOURCES, Statement, Why};
@@ -83,6 +84,7 @@ const WORTH_A_NOTE: i64 = 200;
 /// Openings that moved since the issued revision, and what staying costs.
 pub(super) fn of_revision(
     cx: &mut Cx<'_>,
+    survey: &Survey,
     statement: &Statement,
     solution: &Solution,
     kept: &Kept,
@@ -93,7 +95,11 @@ pub(super) fn of_revision(
         cx.sink.report(&MovedSinceIssue { opening: statement.marks[customer].clone(), now, because: why.clone() });
     }
     if let Some(more) = staying_put.filter(|more| more.cents() > solution.cost / WORTH_A_NOTE) {
-        cx.sink.report(&StayingPutCosts { more, openings: kept.sites.len() });
+        cx.sink.report(&StayingPutCosts {
+            more,
+            currency: survey.settings.money.currency.clone(),
+            openings: kept.sites.len(),
+        });
     }
 }
 
@@ -103,7 +109,26 @@ pub(super) fn of_limits(cx: &mut Cx<'_>, survey: &Survey, solution: &Solution, p
         let mut rooms: Vec<_> = price.broken.iter().map(|it| survey.rooms[it.0].id.clone()).collect();
         rooms.dedup();
         let limits = price.broken.iter().map(|it| limit_words(survey, it.0, it.1)).collect();
-        cx.sink.report(&RoomLimitCosts { rooms, limits, more: price.less });
+        cx.sink.report(&RoomLimitCosts {
+            rooms,
+            limits,
+            more: price.less,
+            currency: survey.settings.money.currency.clone(),
+        });
+    }
+}
+
+/// Rooms for which a switch is bought because their free network ports are too few.
+pub(super) fn of_network(cx: &mut Cx<'_>, survey: &Survey, statement: &Statement, solution: &Solution) {
+    for (site, room) in survey.rooms.iter().enumerate() {
+        let Some(free) = room.network_ports else { continue };
+        let here = solution.assignment.iter().enumerate().filter(|it| *it.1 == Some(site));
+        let own = here.filter(|it| statement.problem.customers[it.0].ports == 0).count();
+        let needed = own + solution.units.iter().filter(|unit| unit.site == site).count();
+        // Where no switch is offered the ports are a limit, which the solver keeps.
+        if needed > free as usize {
+            cx.sink.report(&SwitchBought { room: room.id.clone(), needed, free });
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use dw_core::{Money, OpeningId, Place, RoomId};
 use dw_job::Job;
 use dw_job::catalogue::{CableUse, DeviceKind, Interface};
-use dw_solve::location::price;
+use dw_solve::location::check;
 
 use super::keep::Kept;
 use super::rules::PlacementBroken;
@@ -64,7 +64,7 @@ pub(super) fn reprice(cx: &mut Cx<'_>, statement: &Statement, kept: &Kept, solut
     if !kept.controllers.is_empty() {
         return;
     }
-    let problem = match price(&statement.problem, &solution.assignment) {
+    let problem = match check(&statement.problem, &solution.plan) {
         Ok(cost) if cost.total() == solution.cost => return,
         Ok(cost) => format!(
             "costs {} by the plan, {} priced anew",
@@ -188,6 +188,9 @@ fn limits(
     problems: &mut Vec<(Place, String)>,
 ) {
     let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
+    // More network ports can be bought where the catalogue offers a switch with ports beyond its two links.
+    let has_switch =
+        cx.catalogue.offered(DeviceKind::Switch).any(|it| it.network.ports > Some(2) && it.price.is_some());
     for room in &survey.rooms {
         let here = placement.controllers.iter().filter(|controller| controller.room == room.id);
         let controllers = here.clone().count();
@@ -206,7 +209,7 @@ fn limits(
         let checks = [
             ("controllers", controllers, room.max_controllers),
             ("units of enclosure", units as usize, most_units),
-            ("network ports", ports, room.network_ports),
+            ("network ports", ports, room.network_ports.filter(|_| !has_switch)),
         ];
         for (what, taken, most) in checks {
             if most.is_some_and(|most| taken > most as usize) {

@@ -12,6 +12,9 @@ use super::ground::{Ground, Spot, length_mm};
 /// Ends this near to each other, or to another way, join (*common practice*: plans are read to a decimetre).
 pub(super) const JOIN_MM: u32 = 100;
 
+/// By so much a stated length may lie below the straight line, as rounding.
+const SHORTER_MM: u64 = 100;
+
 /// The ways of a job cut into pieces between joints.
 #[derive(Debug, Default)]
 pub(super) struct Drawn<'a> {
@@ -23,6 +26,8 @@ pub(super) struct Drawn<'a> {
     pub(super) pieces: Vec<Piece>,
     /// Ways without two ends on storeys of the job.
     pub(super) incomplete: Vec<CableWayId>,
+    /// Ways stated shorter than the straight line between their ends: stated and straight length.
+    pub(super) too_short: Vec<(CableWayId, u64, u64)>,
 }
 
 /// A piece of a way between two joints.
@@ -77,7 +82,13 @@ impl<'a> Drawn<'a> {
     fn cut(&mut self, way: usize, ends: [Spot; 2], joined: [usize; 2], joints: &Joints, ground: &Ground) {
         let [from, to] = ends;
         let drawn = self.ways[way];
-        let length = drawn.length.map_or(from.straight(to), length_mm);
+        let straight = from.straight(to);
+        let stated = drawn.length.map_or(straight, length_mm);
+        // No way is shorter than the straight line; a decimetre is rounding.
+        if stated.saturating_add(SHORTER_MM) < straight {
+            self.too_short.push((drawn.id.clone(), stated, straight));
+        }
+        let length = stated.max(straight);
         let mut cuts = vec![(0, joined[0], from)];
         for joint in joints.between(from, to, ground) {
             let part = if joined.contains(&joint) { None } else { share_along(joints.spots[joint], from, to) };

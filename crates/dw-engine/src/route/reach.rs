@@ -11,7 +11,7 @@ use super::existing::InWall;
 use super::ground::{Ground, length_mm, metres};
 use super::limits::limit;
 use super::net::{Landed, Net};
-use super::rules::{OutOfReach, WayIncomplete, WaysNotConnected};
+use super::rules::{OutOfReach, WayIncomplete, WayTooShort, WaysNotConnected};
 use super::{LengthLimit, Reach};
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped};
@@ -164,6 +164,9 @@ fn costs(
 fn tell_of_drawing(cx: &mut Cx<'_>, net: &Net<'_>) {
     for way in &net.drawn.incomplete {
         cx.sink.report(&WayIncomplete { way: way.clone() });
+    }
+    for (way, stated, straight) in &net.drawn.too_short {
+        cx.sink.report(&WayTooShort { way: way.clone(), stated: metres(*stated), straight: metres(*straight) });
     }
     for gap in &net.gaps {
         let (way, other) = (gap.way.clone(), gap.other.clone());

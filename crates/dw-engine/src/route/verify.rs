@@ -77,7 +77,7 @@ fn broken(ways: &BTreeMap<&CableWayId, &CableWay>, lines: &Lines, ends: f64, rou
             return Some(format!("runs in {id}, which is blocked"));
         }
         let Some(line) = lines.of(id) else { return Some(format!("runs in {id}, which lacks an end")) };
-        drawn += way.length.map_or(line.length() + SAME_M, Metres::get);
+        drawn += way.length.map_or(0.0, Metres::get).max(line.length() + SAME_M);
     }
     let (length, off) = (routed.length_m.get(), routed.off_way_m.get());
     if off + ends > length + SAME_M {

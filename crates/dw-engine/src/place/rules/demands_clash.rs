@@ -32,16 +32,50 @@ rule! {
             it.demands.first().map_or("", String::as_str)
         )
     }
-    notes(it) { it.demands.clone() }
+    notes(it) { shortened(&it.demands) }
     help(_it) {
         vec!["Give up any one of the demands listed; that makes the others possible".to_owned()]
     }
     related(it) { it.others.iter().map(Place::of).collect() }
 }
 
+/// Demands listed one by one; more than these are counted.
+const MAX_LISTED: usize = 8;
+
+/// The demands, with the openings to be served counted rather than listed where the list would be long.
+fn shortened(demands: &[String]) -> Vec<String> {
+    if demands.len() <= MAX_LISTED {
+        return demands.to_vec();
+    }
+    let (served, mut listed): (Vec<&String>, Vec<&String>) =
+        demands.iter().partition(|demand| demand.ends_with(MUST_BE_SERVED));
+    let beyond = listed.len().saturating_sub(MAX_LISTED - 2);
+    listed.truncate(MAX_LISTED - 2);
+    let mut lines: Vec<String> = listed.into_iter().cloned().collect();
+    if beyond > 0 {
+        lines.push(format!("and {beyond} more pins and limits"));
+    }
+    lines.push(format!("and {} openings of the room {MUST_BE_SERVED}", served.len()));
+    lines
+}
+
+/// How a demand to serve an opening ends.
+pub(in crate::place) const MUST_BE_SERVED: &str = "must be served";
+
 #[cfg(test)]
 mod tests {
     use crate::route::testing::Scene;
+
+    #[test]
+    fn a_long_list_counts_its_openings() {
+        let mut demands: Vec<String> = (1..=9).map(|door| format!("D-{door} must be served")).collect();
+        demands.insert(0, "TR-1 holds at most 2 controllers".to_owned());
+        assert_eq!(
+            super::shortened(&demands),
+            ["TR-1 holds at most 2 controllers", "and 9 openings of the room must be served"]
+        );
+        assert_eq!(super::shortened(&demands[..8]), demands[..8]);
+    }
 
     /// One room for a single controller of four ports, and doors of two ports each.
     fn check(doors: u32, codes: &[&str]) {

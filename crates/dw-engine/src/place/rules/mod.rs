@@ -11,8 +11,10 @@ mod ports_too_few;
 mod room_full;
 mod room_limit_costs;
 mod staying_put_costs;
+mod switch_bought;
 
 pub use demands_clash::DemandsClash;
+pub(super) use demands_clash::MUST_BE_SERVED;
 pub use figure_missing::FigureMissing;
 pub use moved_since_issue::MovedSinceIssue;
 pub use pin_out_of_reach::PinOutOfReach;
@@ -21,6 +23,7 @@ pub use ports_too_few::PortsTooFew;
 pub use room_full::RoomFull;
 pub use room_limit_costs::RoomLimitCosts;
 pub use staying_put_costs::StayingPutCosts;
+pub use switch_bought::SwitchBought;
 
 /// Every rule of the pass.
 pub const RULES: &[RuleInfo] = &[
@@ -32,5 +35,6 @@ pub const RULES: &[RuleInfo] = &[
     FigureMissing::INFO,
     PortsTooFew::INFO,
     RoomLimitCosts::INFO,
+    SwitchBought::INFO,
     PlacementBroken::INFO,
 ];

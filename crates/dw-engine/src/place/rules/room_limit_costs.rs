@@ -10,7 +10,7 @@ rule! {
     /// ## Basis
     /// The limits in the job; told of above half a percent of the plan's cost, on sites of up to 300 openings.
     /// ## Example
-    /// TR-G has 1 free network port (and other limits), which makes the plan 4812.00 dearer.
+    /// TR-G holds at most 1 controller (and other limits), which makes the plan EUR 4812.00 dearer.
     /// ## What to do
     /// Ask the customer for ports or places, and raise the limit in the job.
     pub struct RoomLimitCosts: "PLC-008" "room-limit-costs" Note since "0.1" {
@@ -20,12 +20,14 @@ rule! {
         pub limits: Vec<String>,
         /// What the plan costs more.
         pub more: Money,
+        /// Its currency.
+        pub currency: dw_core::Currency,
     }
     place(it) { it.rooms.first().map_or_else(Place::job, Place::of) }
     headline(it) {
         let first = it.limits.first().map_or("", String::as_str);
         let others = if it.limits.len() > 1 { " (and other limits)" } else { "" };
-        format!("{first}{others}, which makes the plan {} dearer", it.more)
+        format!("{first}{others}, which makes the plan {} {} dearer", it.currency.code(), it.more)
     }
     notes(it) { it.limits.clone() }
     help(_it) { vec!["Ask the customer for ports or places, then raise the limit in the job".to_owned()] }

@@ -11,18 +11,20 @@ rule! {
     /// The difference of the two plans, as placement counts cost; told of above half a percent of the plan's cost, because two
     /// searches may differ by as much.
     /// ## Example
-    /// Holding 48 openings to the issued revision costs 1,240.00 more than a fresh plan.
+    /// Holding 48 openings to the issued revision costs EUR 1240.00 more than a fresh plan.
     /// ## What to do
     /// Nothing, or ask for a fresh plan.
     pub struct StayingPutCosts: "PLC-005" "staying-put-costs" Note since "0.1" {
         /// What it costs more.
         pub more: Money,
+        /// Its currency.
+        pub currency: dw_core::Currency,
         /// Openings held.
         pub openings: usize,
     }
     place(it) { Place::job() }
     headline(it) {
-        format!("Holding {} openings to the issued revision costs {} more than a fresh plan", it.openings, it.more)
+        format!("Holding {} openings to the issued revision costs {} {} more than a fresh plan", it.openings, it.currency.code(), it.more)
     }
     help(_it) {
         vec!["Ask for a fresh plan if the issued papers need not hold".to_owned()]

@@ -15,6 +15,7 @@ mod schedule_broken;
 mod way_area_missing;
 mod way_incomplete;
 mod way_over_fill;
+mod way_too_short;
 mod ways_not_connected;
 
 pub use copper_between_buildings::CopperBetweenBuildings;
@@ -30,6 +31,7 @@ pub use schedule_broken::ScheduleBroken;
 pub use way_area_missing::WayAreaMissing;
 pub use way_incomplete::WayIncomplete;
 pub use way_over_fill::WayOverFill;
+pub use way_too_short::WayTooShort;
 pub use ways_not_connected::WaysNotConnected;
 
 /// Every rule of the pass.
@@ -46,6 +48,7 @@ pub const RULES: &[RuleInfo] = &[
     FigureMissing::INFO,
     OldCableElsewhere::INFO,
     LongerThanReel::INFO,
+    WayTooShort::INFO,
     RouteBroken::INFO,
     ScheduleBroken::INFO,
 ];

@@ -15,7 +15,7 @@ rule! {
     /// D-12: no reader cable with 8 cores fits over 61.0 m outdoors.
     /// ## What to do
     /// Allow another family, add a cable to the catalogue, or bring the room nearer.
-    pub struct NoCableFits: "RTE-006" "no-cable-fits" Fix since "0.1" {
+    pub struct NoCableFits: "RTE-006" "no-cable-fits" Stop since "0.1" {
         /// The opening.
         pub opening: OpeningId,
         /// What the cable is for.
