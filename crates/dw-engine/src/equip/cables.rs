@@ -51,7 +51,7 @@ pub(super) struct Wiring {
     pub locks: u32,
     /// Whether a body or drive with mains of its own is told and tells over contacts.
     pub driven: bool,
-    /// Door contacts, in series on one pair each.
+    /// Door contacts, each on a pair and an input of its own.
     pub contacts: u32,
     /// The exit request, and whether it needs power.
     pub exit: Option<(ExitRequest, bool)>,

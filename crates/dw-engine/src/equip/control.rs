@@ -11,6 +11,7 @@ use super::cables;
 use super::exclude::{Candidate, Ground, Picked, Reason, Settled, pick};
 use super::plan::Role;
 use super::reader::{Checked, Direction, check_all};
+use super::situation::is_vehicle;
 
 /// Everything that decides readers and control of an opening.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -18,7 +19,7 @@ pub(super) struct ReadingDemand {
     pub kind: OpeningKind,
     pub inward: Option<Direction>,
     pub outward: Option<Direction>,
-    /// Inputs: contact, exit request, emergency release, lock state, tampers.
+    /// Inputs that must be wired: contacts, exit request, what a driven body tells, tampers.
     pub inputs: u32,
     /// Floors of a lift car.
     pub floors: u32,
@@ -87,7 +88,7 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
             return Reading {
                 main: None,
                 second: None,
-                models: pool_models(bench, &pool),
+                models: pool_models(bench, demand, &pool),
                 controller_breaks,
                 output_short,
             };
@@ -121,12 +122,12 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
         // A unit decides by itself.
         (Some(_), _) => Vec::new(),
         // Without a reader the opening still takes a port somewhere.
-        (None, _) => pool_models(bench, &pool),
+        (None, _) => pool_models(bench, demand, &pool),
     };
     // A pinned controller serves its opening even where its store is too small; that it is was told with the reader.
     let decides_itself = main.chosen.as_ref().is_some_and(|chosen| chosen.detail.way == Way::Own);
     let models = if models.is_empty() && demand.controller.is_some() && !decides_itself {
-        pool_models(bench, &pool)
+        pool_models(bench, demand, &pool)
     } else {
         models
     };
@@ -134,8 +135,8 @@ pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'
 }
 
 /// The models of a pool of controllers.
-fn pool_models(bench: &Bench<'_>, pool: &[&Device]) -> Vec<DeviceId> {
-    general(bench, pool.iter().map(|controller| controller.id.clone()).collect())
+fn pool_models(bench: &Bench<'_>, demand: &ReadingDemand, pool: &[&Device]) -> Vec<DeviceId> {
+    preferred(bench, demand, pool.iter().map(|controller| controller.id.clone()).collect())
 }
 
 /// Picks a reader and notes what it asks for.
@@ -202,9 +203,10 @@ fn objections(bench: &Bench<'_>, demand: &ReadingDemand, controller: &Device) ->
             format!("serves {has} readers an opening, {} are needed", demand.readers()),
         ));
     }
-    if let Some(has) = short(controller.limits.inputs, demand.inputs.max(if lift { demand.floors } else { 0 })) {
-        let needs = demand.inputs.max(demand.floors);
-        reasons.push(Reason::hard(Ground::Control, format!("has {has} inputs an opening, {needs} are needed")));
+    // An expander adds inputs of an opening; the floors of a car are on its controller.
+    let floors = demand.floors.max(demand.inputs);
+    if let Some(has) = short(controller.limits.inputs, floors).filter(|_| lift) {
+        reasons.push(Reason::hard(Ground::Inputs, format!("has {has} inputs an opening, {floors} are needed")));
     }
     reasons
 }
@@ -325,11 +327,24 @@ impl<'a> Site<'_, 'a> {
             }
         }
         if !models.is_empty() {
-            return (general(self.bench, models), own_store(self.direction, checked));
+            return (preferred(self.bench, self.demand, models), own_store(self.direction, checked));
         }
         let none = || Reason::hard(Ground::Control, "finds no controller for this opening");
         (models, vec![nearest.map_or_else(none, |row| row.1)])
     }
+}
+
+/// Of controllers that serve an opening those with inputs enough, else those with most; then those made for all openings.
+fn preferred(bench: &Bench<'_>, demand: &ReadingDemand, mut models: Vec<DeviceId>) -> Vec<DeviceId> {
+    let most = models.iter().map(|id| inputs_of(bench, id)).max().unwrap_or(0);
+    models.retain(|id| inputs_of(bench, id) >= demand.inputs.min(most));
+    // A gate's controller stands at the gate: every vehicle opening beside it shares it.
+    if is_vehicle(demand.kind) { models } else { general(bench, models) }
+}
+
+/// Inputs an opening has on a controller or unit; one that states none is taken to have enough.
+pub(super) fn inputs_of(bench: &Bench<'_>, id: &DeviceId) -> u32 {
+    bench.catalogue.devices.get(id).and_then(|device| device.limits.inputs).unwrap_or(u32::MAX)
 }
 
 /// Controllers made for this kind of opening are left to openings that need them, so that the others share ports.
@@ -426,7 +441,7 @@ fn own_unit(bench: &Bench<'_>, demand: &ReadingDemand, direction: &Direction, ch
     }
     let short = |has: Option<u32>, needs: u32| has.filter(|has| *has < needs);
     if let Some(has) = short(device.limits.inputs, demand.inputs) {
-        reasons.push(Reason::hard(Ground::Control, format!("has {has} inputs, {} are needed", demand.inputs)));
+        reasons.push(Reason::hard(Ground::Inputs, format!("has {has} inputs, {} are needed", demand.inputs)));
     }
     if let Some(has) = short(device.limits.readers, demand.readers()) {
         reasons.push(Reason::hard(Ground::Control, format!("serves {has} readers, {} are needed", demand.readers())));

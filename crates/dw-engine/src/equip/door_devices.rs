@@ -81,13 +81,13 @@ fn against(part: &Part, device: &Device) -> Option<Reason> {
         Part::Release { lock_ma } => {
             let breaks = milliamps(device.control.output?.get());
             (breaks < lock_ma)
-                .then(|| Reason::hard(Ground::Capacity, format!("breaks {breaks} mA, the lock draws {lock_ma} mA")))
+                .then(|| Reason::hard(Ground::Current, format!("breaks {breaks} mA, the lock draws {lock_ma} mA")))
         }
         Part::Splitter { load_ma, low_mv, high_mv } => splitter(device, load_ma, low_mv, high_mv),
         Part::Expander { inputs } => {
             let has = device.limits.inputs.unwrap_or(0);
             (has < inputs)
-                .then(|| Reason::hard(Ground::Capacity, format!("has {has} inputs, {inputs} more are needed")))
+                .then(|| Reason::hard(Ground::Inputs, format!("has {has} inputs, {inputs} more are needed")))
         }
         Part::Contact | Part::Sounder => None,
     }
@@ -125,7 +125,7 @@ fn transfer(
         return Some(Reason::hard(Ground::Preparation, format!("is a {is}, the door is made for a {prepared}")));
     }
     if let Some(has) = device.cable.cores.filter(|has| *has < cores) {
-        return Some(Reason::hard(Ground::Capacity, format!("has {has} cores, {cores} are needed")));
+        return Some(Reason::hard(Ground::Cores, format!("has {has} cores, {cores} are needed")));
     }
     if let (Some(resistance), Some(length)) = (device.cable.resistance, device.size.height) {
         let drop = (resistance * length).get() * 2.0 * f64::from(lock_ma) / 1000.0;
@@ -156,5 +156,5 @@ fn splitter(device: &Device, load_ma: u32, low_mv: u32, high_mv: u32) -> Option<
         return Some(Reason::missing("output current"));
     };
     (gives < load_ma)
-        .then(|| Reason::hard(Ground::Capacity, format!("gives {gives} mA, the devices draw {load_ma} mA")))
+        .then(|| Reason::hard(Ground::Current, format!("gives {gives} mA, the devices draw {load_ma} mA")))
 }

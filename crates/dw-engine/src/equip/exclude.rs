@@ -32,6 +32,12 @@ pub(super) enum Ground {
     Factors,
     Picture,
     Capacity,
+    /// Inputs of a controller, unit or expander.
+    Inputs,
+    /// Current a release breaks or a splitter gives.
+    Current,
+    /// Cores of a power transfer.
+    Cores,
     FalseMatch,
     Passage,
     Control,
@@ -71,6 +77,9 @@ impl Ground {
             Self::Factors => "the factors demanded",
             Self::Picture => "the picture at each passage",
             Self::Capacity => "the planned number of people",
+            Self::Inputs => "the number of inputs wired there",
+            Self::Current => "the current drawn there",
+            Self::Cores => "the cores wired to the leaf",
             Self::FalseMatch => "the limit on false matches",
             Self::Passage => "the peak flow",
             Self::Control => "a controller or network that can serve it",

@@ -3,22 +3,23 @@
 use std::sync::Arc;
 
 use dw_core::{Amps, DeviceId};
-use dw_job::catalogue::{Device, DeviceKind, LockKind};
+use dw_job::catalogue::{Device, LockKind};
 use dw_job::model::{ExitRequest, OpeningKind};
 
-use super::action::Arrangement;
+use super::action::{Arrangement, Feed};
 use super::bench::{Bench, works_between};
 use super::cables::{self, Reuse, Wiring, shared_interface};
 use super::control::{self, Reading, ReadingDemand, Way, milliamps};
 use super::demand::Case;
 use super::door_devices::{self, Part, PartDemand, exit_kind};
 use super::exclude::{Picked, Settled};
+use super::inputs::{self, LockState};
 use super::lock::{self, LockDemand, LockDetail};
 use super::memo::Memo;
 use super::plan::{ControlNeed, Equipped, Fitted, Role};
 use super::register::Register;
 use super::report::{Reporter, Said};
-use super::situation::{Stand, Surroundings, has_leaf, is_lane, is_vehicle};
+use super::situation::{Stand, Surroundings, is_lane, is_vehicle};
 use super::workings;
 use crate::Cx;
 use crate::survey::{Settings, Surveyed};
@@ -32,7 +33,6 @@ pub(super) struct Fitter<'s, 'a> {
     readings: Memo<ReadingDemand, Reading<'a>>,
     parts: Memo<PartDemand, Picked<'a, ()>>,
     said: Said,
-    most_inputs: u32,
 }
 
 /// What was chosen for one opening, while it is put together.
@@ -40,6 +40,7 @@ pub(super) struct Outfit<'a> {
     pub lock: Option<Arc<Picked<'a, LockDetail>>>,
     pub reading: Arc<Reading<'a>>,
     pub parts: Vec<(Part, Arc<Picked<'a, ()>>)>,
+    pub lock_state: LockState,
     /// Whether reading or locking was worked out for the first time here.
     pub new_lock: bool,
     pub new_reading: bool,
@@ -58,7 +59,7 @@ impl<'a> Outfit<'a> {
         self.parts.iter().find(|(part, _)| part.role().0 == role).and_then(|(_, picked)| picked.device())
     }
 
-    fn decides_itself(&self) -> Option<&'a Device> {
+    pub(super) fn decides_itself(&self) -> Option<&'a Device> {
         let chosen = self.reading.main.as_ref()?.chosen.as_ref()?;
         (chosen.detail.way == Way::Own).then_some(chosen.device)
     }
@@ -66,11 +67,6 @@ impl<'a> Outfit<'a> {
 
 impl<'s, 'a> Fitter<'s, 'a> {
     pub(super) fn new(bench: &'s Bench<'a>, register: &'s Register<'s>, settings: &'s Settings) -> Self {
-        let controllers = [DeviceKind::Controller, DeviceKind::Kit, DeviceKind::StandaloneUnit];
-        let inputs =
-            controllers.into_iter().flat_map(|kind| bench.catalogue.of_kind(kind)).map(|one| one.limits.inputs);
-        // A controller that states no inputs is taken to have enough.
-        let most_inputs = inputs.map(|inputs| inputs.unwrap_or(u32::MAX)).max().unwrap_or(u32::MAX);
         Self {
             bench,
             register,
@@ -79,7 +75,6 @@ impl<'s, 'a> Fitter<'s, 'a> {
             readings: Memo::new(),
             parts: Memo::new(),
             said: Said::default(),
-            most_inputs,
         }
     }
 
@@ -109,24 +104,18 @@ impl<'s, 'a> Fitter<'s, 'a> {
         } else {
             (None, false)
         };
-        let inputs = Self::inputs(case);
+        let inputs = inputs::needed(case, lock.as_deref());
         let peak = lock.as_ref().and_then(|lock| lock.device()).map_or(0.0, |device| lock::peak_amps(device).get());
-        let demand = case.reading(register, peak, inputs.min(self.most_inputs));
+        let demand = case.reading(register, peak, inputs);
         let (reading, new_reading) = self.readings.get(demand, |demand| control::choose(bench, demand));
-        let mut outfit = Outfit { lock, reading, parts: Vec::new(), new_lock, new_reading };
+        let mut outfit =
+            Outfit { lock, reading, parts: Vec::new(), lock_state: LockState::NotTold, new_lock, new_reading };
         self.parts(case, &mut outfit);
-        if inputs > self.most_inputs && self.most_inputs > 0 {
-            let more = inputs - self.most_inputs;
+        if let Some(more) = inputs::beyond(bench, case, &outfit, inputs) {
             self.part(case, &mut outfit, Part::Expander { inputs: more }, Stand::Hand, true);
         }
+        outfit.lock_state = LockState::of(bench, &outfit, inputs);
         outfit
-    }
-
-    /// Inputs the opening takes: contact, exit request, tampers.
-    fn inputs(case: &Case<'_>) -> u32 {
-        let surveyed = case.surveyed;
-        let exit = case.locked() && has_leaf(surveyed.kind) && surveyed.exit_request != ExitRequest::None;
-        u32::from(surveyed.watch_position).saturating_add(u32::from(exit)).saturating_add(surveyed.tampers)
     }
 
     fn parts(&mut self, case: &Case<'_>, outfit: &mut Outfit<'a>) {
@@ -134,7 +123,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         let lock = outfit.lock_device();
         let holds = outfit.lock_detail().is_some_and(|detail| detail.holds_escape);
         let lock_ma = lock.map_or(0, |lock| milliamps(lock::peak_amps(lock).get()));
-        if let Some(exit) = exit_request(case, outfit) {
+        if let Some(exit) = inputs::exit_request(case, outfit.lock.as_deref()) {
             self.part(case, outfit, Part::Exit(exit), Stand::Body, true);
         }
         if holds {
@@ -143,7 +132,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         if let Some(part) = Self::transfer(case, outfit, lock_ma) {
             self.part(case, outfit, part, Stand::Rebate, false);
         }
-        if surveyed.watch_position && (has_leaf(surveyed.kind) || is_vehicle(surveyed.kind)) {
+        if inputs::contacts(case) > 0 {
             self.part(case, outfit, Part::Contact, Stand::Rebate, false);
         }
         if surveyed.sounder {
@@ -209,21 +198,6 @@ impl<'s, 'a> Fitter<'s, 'a> {
     }
 }
 
-/// The exit request asked for; a lock that holds on a way of escape gets one even when the survey names none.
-fn exit_request(case: &Case<'_>, outfit: &Outfit<'_>) -> Option<ExitRequest> {
-    let surveyed = case.surveyed;
-    outfit.lock_device()?;
-    if !has_leaf(surveyed.kind) {
-        return None;
-    }
-    let holds = outfit.lock_detail().is_some_and(|detail| detail.holds_escape);
-    match surveyed.exit_request {
-        ExitRequest::None if holds => Some(ExitRequest::Sensor),
-        ExitRequest::None => None,
-        asked => Some(asked),
-    }
-}
-
 fn assemble(cx: &mut Cx<'_>, case: &Case<'_>, outfit: &Outfit<'_>, spare: u32) -> Equipped {
     let surveyed = case.surveyed;
     let detail = outfit.lock_detail();
@@ -246,6 +220,7 @@ fn assemble(cx: &mut Cx<'_>, case: &Case<'_>, outfit: &Outfit<'_>, spare: u32) -
         let place = dw_core::Place::of(&surveyed.mark).field("exit_request");
         cx.sink.assume(place, "sensor", "the lock holds on a way of escape and the survey names no exit request");
     }
+    outfit.lock_state.say(cx, case);
     let control = control_need(case, outfit);
     let mut needs = wiring(case, outfit, &control, spare).cables();
     let cable = &case.opening.existing_cable;
@@ -291,7 +266,7 @@ fn part_count(case: &Case<'_>, outfit: &Outfit<'_>, part: &Part) -> u32 {
         .lock_device()
         .is_some_and(|lock| lock.lock.kind == Some(LockKind::LatchRetraction) && lock.lock.on_leaf == Some(true));
     match part {
-        Part::Contact if pair => 2,
+        Part::Contact => inputs::contacts(case),
         Part::Transfer { .. } if pair && both_leaves => 2,
         _ => 1,
     }
@@ -329,7 +304,7 @@ fn wiring(case: &Case<'_>, outfit: &Outfit<'_>, control: &ControlNeed, spare: u3
     let second = outfit.reading.second.as_ref().and_then(Picked::device);
     let lock = outfit.lock_device();
     let detail = outfit.lock_detail();
-    let driven = lock.is_some_and(|lock| lock.electrical.mains.is_some());
+    let driven = lock.is_some_and(is_driven);
     let exit = outfit.part(Role::ExitRequest).map(|device| {
         let kind = exit_kind(device);
         (kind, kind == ExitRequest::Sensor)
@@ -341,10 +316,10 @@ fn wiring(case: &Case<'_>, outfit: &Outfit<'_>, control: &ControlNeed, spare: u3
         readers: [main, second].into_iter().flatten().map(catalogue_speaks).collect(),
         locks: if driven { 0 } else { lock.and(detail).map_or(0, |detail| detail.count) },
         driven,
-        contacts: if contact { 1 + u32::from(case.surveyed.kind == OpeningKind::Pair) } else { 0 },
+        contacts: if contact { inputs::contacts(case) } else { 0 },
         exit,
         sounder: outfit.part(Role::Sounder).is_some(),
-        lock_state: !driven && lock.is_some_and(|lock| lock.lock.monitored == Some(true)),
+        lock_state: outfit.lock_state == LockState::Wired,
         tampers: case.surveyed.tampers,
         spare,
     }
@@ -359,19 +334,38 @@ fn arrangement(case: &Case<'_>, outfit: &Outfit<'_>) -> Arrangement {
     let second = used(outfit.reading.second.as_ref());
     let (factors_in, factors_out) = if case.reads_in() { (main, second) } else { (Vec::new(), main) };
     let detail = outfit.lock_detail();
+    let kind = outfit.lock_device().and_then(|lock| lock.lock.kind);
     Arrangement {
         factors_in,
         factors_out,
         locked: outfit.lock_device().is_some(),
+        feed: feed(outfit),
         fail_mode: detail.and_then(|detail| detail.fail_mode),
         free_exit: detail.is_some_and(|detail| detail.free_exit),
         exit: outfit.part(Role::ExitRequest).map(exit_kind),
         emergency_release: outfit.part(Role::EmergencyRelease).is_some(),
         fire_release: surveyed.fire_release,
         fire_door: surveyed.fire_rating_min.get() > 0.0,
+        latch_stays: !matches!(kind, Some(LockKind::ElectricStrike | LockKind::ElectromagneticLock)),
         lane: is_lane(surveyed.kind),
         vehicle: is_vehicle(surveyed.kind),
         lift: surveyed.kind == OpeningKind::LiftCar,
         watched: surveyed.watch_position,
     }
+}
+
+/// Where the lock's power comes from.
+fn feed(outfit: &Outfit<'_>) -> Feed {
+    if outfit.lock_device().is_some_and(is_driven) {
+        Feed::Spur
+    } else if outfit.part(Role::Splitter).is_some() {
+        Feed::Network
+    } else {
+        Feed::Supply
+    }
+}
+
+/// Whether a body or drive has a mains spur of its own and is told over a release pair.
+pub(super) fn is_driven(lock: &Device) -> bool {
+    lock.electrical.mains.is_some()
 }

@@ -14,6 +14,7 @@ mod door_devices;
 mod exclude;
 mod fit;
 mod flow;
+mod inputs;
 mod job_notes;
 mod lanes;
 mod lock;

@@ -3,23 +3,44 @@
 use std::collections::BTreeMap;
 
 use dw_core::{DeviceId, Hours, OpeningId, SpaceId, StoreyId};
-use dw_job::catalogue::DeviceKind;
+use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::{FailMode, Keep, Opening, OpeningKind};
 use dw_job::{Catalogue, Job};
 
+use super::body;
 use super::plan::Role;
 use super::situation::is_lane;
 use crate::survey::Survey;
 
-/// The pins of one opening, taken together; a later pin overrides an earlier one.
+/// The pins of one opening, taken together; where two contradict, the first counts.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Pinned {
     pub reader: Option<DeviceId>,
     pub controller: Option<DeviceId>,
     pub lock: Option<DeviceId>,
     pub fail_mode: Option<FailMode>,
-    /// Row of the last pin, counted from 1, to point at.
+    /// Rows of the pins that name reader, controller and lock, counted from 1, to point at.
+    pub rows: PinRows,
+    /// Devices that cannot play the part they are pinned for; they are told and not used.
+    pub misfits: Vec<Misfit>,
+}
+
+/// Rows of pins by field.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct PinRows {
+    pub reader: usize,
+    pub controller: usize,
+    pub lock: usize,
+}
+
+/// A device pinned for a part it cannot play.
+#[derive(Clone, Debug)]
+pub(super) struct Misfit {
+    pub field: &'static str,
     pub row: usize,
+    pub device: DeviceId,
+    /// "is a lock, no controller".
+    pub text: String,
 }
 
 /// A device on site that stays.
@@ -58,7 +79,7 @@ impl<'a> Register<'a> {
         Self {
             banks: banks(survey, &openings),
             openings,
-            pins: pins(catalogue, job),
+            pins: pins(catalogue, job, survey),
             staying: staying(catalogue, job),
             floors: floors(job),
             blank: Opening::new(""),
@@ -96,19 +117,52 @@ impl<'a> Register<'a> {
 }
 
 /// Pins of devices the catalogue knows; unknown ones are the survey's finding.
-fn pins<'a>(catalogue: &Catalogue, job: &'a Job) -> BTreeMap<&'a OpeningId, Pinned> {
-    let known = |id: &Option<DeviceId>| id.clone().filter(|id| catalogue.devices.contains_key(id));
+fn pins<'a>(catalogue: &Catalogue, job: &'a Job, survey: &Survey) -> BTreeMap<&'a OpeningId, Pinned> {
+    let kinds: BTreeMap<&OpeningId, OpeningKind> = survey.openings.iter().map(|one| (&one.mark, one.kind)).collect();
     let mut pins: BTreeMap<&OpeningId, Pinned> = BTreeMap::new();
-    for (idx, pin) in job.pins.iter().enumerate() {
+    for (row, pin) in (1..).zip(&job.pins) {
         let Some(opening) = &pin.opening else { continue };
+        let Some(kind) = kinds.get(opening) else { continue };
         let pinned = pins.entry(opening).or_default();
-        pinned.reader = known(&pin.reader).or(pinned.reader.take());
-        pinned.controller = known(&pin.controller).or(pinned.controller.take());
-        pinned.lock = known(&pin.lock).or(pinned.lock.take());
-        pinned.fail_mode = pin.fail_mode.or(pinned.fail_mode);
-        pinned.row = idx + 1;
+        let Pinned { reader, controller, lock, rows, misfits, .. } = pinned;
+        let fields = [
+            ("reader", &pin.reader, reader, &mut rows.reader),
+            ("controller", &pin.controller, controller, &mut rows.controller),
+            ("lock", &pin.lock, lock, &mut rows.lock),
+        ];
+        for (field, named, slot, its_row) in fields {
+            let Some(device) = named.as_ref().and_then(|id| catalogue.devices.get(id)) else { continue };
+            match misfit(field, *kind, device) {
+                Some(text) => misfits.push(Misfit { field, row, device: device.id.clone(), text }),
+                None if slot.is_none() => (*slot, *its_row) = (Some(device.id.clone()), row),
+                None => {}
+            }
+        }
+        pinned.fail_mode = pinned.fail_mode.or(pin.fail_mode);
     }
     pins
+}
+
+/// Why a device cannot play the part at an opening of this kind at all, whatever its figures.
+fn misfit(field: &'static str, kind: OpeningKind, device: &Device) -> Option<String> {
+    use DeviceKind as K;
+    let lock_kind = body::kind_for(kind);
+    let lift = kind == OpeningKind::LiftCar;
+    let (plays, part) = match (field, device.kind) {
+        ("reader", is) => (matches!(is, Some(K::Reader | K::StandaloneUnit | K::PlateCamera)), "reader".to_owned()),
+        ("lock", is) => (is == Some(lock_kind), lock_kind.to_string()),
+        (_, Some(K::LiftController)) => (lift, format!("controller of a {kind}")),
+        (_, is) => (
+            !lift && matches!(is, Some(K::Controller | K::Kit | K::StandaloneUnit)),
+            if lift { K::LiftController.to_string() } else { "controller".to_owned() },
+        ),
+    };
+    let is = device.kind.map_or_else(|| "device of no stated kind".to_owned(), |kind| kind.to_string());
+    if !plays {
+        return Some(format!("is a {is}, no {part}"));
+    }
+    let portless = field == "controller" && device.control.ports.unwrap_or(0) == 0;
+    portless.then(|| format!("has no port for a {kind}"))
 }
 
 fn staying<'a>(catalogue: &Catalogue, job: &'a Job) -> BTreeMap<&'a OpeningId, Vec<Staying>> {

@@ -14,6 +14,7 @@ use super::fit::Outfit;
 use super::flow::Flow;
 use super::lock::LockDetail;
 use super::plan::Role;
+use super::register::Misfit;
 use super::rules::{
     BiometricsCaution, DeviceFigureMissing, DoorDoesNotLatch, ExistingCannotStay, ExitReadOnEscape, FaceInTheSun,
     FactorsNotMet, FailSafeStrikeOnFireDoor, FailSecureOnEscape, FalseMatchesTooMany, FireDoorNotLatching, HandsUnfit,
@@ -59,6 +60,7 @@ impl Reporter<'_, '_, '_> {
                 self.picked(picked, plural(part));
             }
         }
+        self.misfits();
         self.control();
         self.transfer();
         self.exit_read();
@@ -84,7 +86,7 @@ impl Reporter<'_, '_, '_> {
             let rest: Vec<&Reason> =
                 chosen.reasons.iter().filter(|reason| !self.reason(chosen.device, reason)).collect();
             if picked.choice.pinned {
-                self.pin(chosen.device, &rest);
+                self.pin(picked.choice.role, chosen.device, &rest);
             }
         }
     }
@@ -104,16 +106,17 @@ impl Reporter<'_, '_, '_> {
     }
 
     /// What a pin breaks beside the rules that have a finding of their own: one finding, one for mere advice.
-    fn pin(&mut self, device: &Device, rest: &[&Reason]) {
+    fn pin(&mut self, role: Role, device: &Device, rest: &[&Reason]) {
         let text = |hard: bool| {
             let texts = rest.iter().filter(|reason| reason.excludes() == hard).map(|reason| reason.text.as_str());
             texts.collect::<Vec<_>>().join("; ")
         };
-        let (opening, device, row) = (&self.case.surveyed.mark, &device.id, self.case.pinned.row);
+        let (opening, device, rows) = (&self.case.surveyed.mark, &device.id, self.case.pinned.rows);
+        let (field, row) = if role == Role::Lock { ("lock", rows.lock) } else { ("reader", rows.reader) };
         let (breaks, advice) = (text(true), text(false));
         if !breaks.is_empty() {
             let (opening, device) = (opening.clone(), device.clone());
-            self.cx.sink.report(&PinBreaksRule { opening, device, text: breaks, row });
+            self.cx.sink.report(&PinBreaksRule { opening, device, text: breaks, row, field });
         }
         if !advice.is_empty() {
             let (opening, device) = (opening.clone(), device.clone());
@@ -213,7 +216,7 @@ impl Reporter<'_, '_, '_> {
             missing.push("an emergency release");
         }
         if has_leaf(surveyed.kind) && surveyed.exit_request == ExitRequest::None {
-            missing.push("an exit request (the survey names none; a sensor is counted)");
+            missing.push("an exit request the survey confirms (it names none; the sensor counted here is assumed)");
         } else if has_leaf(surveyed.kind) && self.outfit.part(Role::ExitRequest).is_none() {
             missing.push("an exit request");
         }
@@ -292,6 +295,14 @@ impl Reporter<'_, '_, '_> {
         }
     }
 
+    /// Pins of devices that cannot play the part.
+    fn misfits(&mut self) {
+        for misfit in self.case.pinned.misfits.clone() {
+            let Misfit { field, row, device, text } = misfit;
+            self.cx.sink.report(&PinBreaksRule { opening: self.case.surveyed.mark.clone(), device, text, row, field });
+        }
+    }
+
     fn control(&mut self) {
         let reading = &self.outfit.reading;
         let opening = &self.case.surveyed.mark;
@@ -301,7 +312,8 @@ impl Reporter<'_, '_, '_> {
                     opening: opening.clone(),
                     device: controller.clone(),
                     text: reason.text.clone(),
-                    row: self.case.pinned.row,
+                    row: self.case.pinned.rows.controller,
+                    field: "controller",
                 });
             }
         }

@@ -68,6 +68,12 @@ fire_contact.all = "fire alarm contractor"
 network_port.all = "customer"
 [[storey]]
 id = "L0"
+[[room]]
+id = "TR-1"
+storey = "L0"
+x_m = 0
+y_m = 0
+mains = true
 [[zone]]
 id = "staff"
 level = 1

@@ -191,3 +191,16 @@ fn a_pin_keeps_the_best_other_device_as_runner_up() {
         outcome.equipment.openings[0].choices.iter().find(|choice| choice.role == Role::ReaderIn).expect("read");
     assert!(reader.pinned && reader.runner_up.as_ref().is_some_and(|next| next.device.to_string() == "BUS"));
 }
+
+#[test]
+fn a_barrier_without_a_reader_may_sit_on_a_gate_controller() {
+    let edits =
+        [("kind", "\"vehicle-barrier\""), ("proof.factors_in", "0"), ("exit_request", ""), ("escape", "\"none\"")];
+    let outcome = door(&edits);
+    let ControlNeed::Ports { models, .. } = &outcome.equipment.openings[0].control else { panic!("ports") };
+    let gate = |id: &str| models.contains(&DeviceId::new(id));
+    assert!(gate("CTL") && gate("CTL-GATE"), "{models:?}");
+    let at_door = door(&[]);
+    let ControlNeed::Ports { models, .. } = &at_door.equipment.openings[0].control else { panic!("ports") };
+    assert!(!models.contains(&DeviceId::new("CTL-GATE")));
+}

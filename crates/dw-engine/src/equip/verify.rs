@@ -152,6 +152,7 @@ fn ports_and_cables(cx: &Cx<'_>, equipped: &Equipped, ports: u32, models: &[Devi
             wrong.push(format!("{} cannot be read by {}", reader.id, controller.id));
         }
     }
+    wrong.extend(inputs(cx, equipped, models));
     let lines = equipped.cables.iter().filter(|cable| matches!(cable.purpose, CableUse::Reader | CableUse::Network));
     let (lines, wired) = (lines.count(), readers().count());
     if lines != wired {
@@ -166,4 +167,20 @@ fn ports_and_cables(cx: &Cx<'_>, equipped: &Equipped, ports: u32, models: &[Devi
         wrong.push(format!("has {locks} locks to power and {feeds} cables for them"));
     }
     wrong
+}
+
+/// More pairs that tell something than there are inputs, counted from the cores; silent where no expander was found.
+fn inputs(cx: &Cx<'_>, equipped: &Equipped, models: &[DeviceId]) -> Option<String> {
+    let others = || equipped.choices.iter().filter(|choice| choice.role == Role::Other);
+    if others().any(|choice| choice.chosen.is_none()) {
+        return None;
+    }
+    let stated = models.iter().filter_map(|model| cx.device(model)?.limits.inputs).min()?;
+    let expanders = equipped.devices.iter().filter(|fitted| fitted.role == Role::Other);
+    let added: u32 = expanders.filter_map(|fitted| cx.device(&fitted.device)?.limits.inputs).sum();
+    let telling = equipped.cables.iter().filter(|cable| !matches!(cable.purpose, CableUse::Reader | CableUse::Network));
+    let pairs = telling.flat_map(|cable| &cable.cores).filter(|core| core.ends_with(" a") && *core != "release a");
+    let wired = pairs.count();
+    (wired > stated as usize + added as usize)
+        .then(|| format!("has {wired} pairs that tell something and {stated} + {added} inputs for them"))
 }

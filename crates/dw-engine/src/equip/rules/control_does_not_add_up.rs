@@ -49,4 +49,18 @@ mod tests {
         });
         assert_eq!(codes, ["EQP-903"]);
     }
+
+    #[test]
+    fn more_pairs_than_inputs_are_found() {
+        let with_tampers = |count: usize| {
+            judged(|equipment| {
+                let cables = &mut equipment.openings[0].cables;
+                let watched = cables.iter_mut().find(|cable| cable.cores.contains(&"contact a".to_owned()));
+                let cores = &mut watched.expect("the contact is wired").cores;
+                cores.extend((1..=count).map(|n| format!("tamper {n} a")));
+            })
+        };
+        assert!(with_tampers(2).is_empty(), "contact, request and two tampers: exactly the four inputs");
+        assert_eq!(with_tampers(3), ["EQP-903"]);
+    }
 }

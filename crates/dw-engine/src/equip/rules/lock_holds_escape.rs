@@ -24,7 +24,7 @@ rule! {
         pub source: Option<String>,
     }
     place(it) { Place::of(&it.opening).field("escape") }
-    headline(it) { format!("{}: {} holds people on a way of escape with {} of 4 conditions not met: {}", it.opening, it.device, it.missing.len(), it.missing.join(", ")) }
+    headline(it) { format!("{}: {} holds people on a way of escape with {} of 4 conditions not met or not confirmed: {}", it.opening, it.device, it.missing.len(), it.missing.join(", ")) }
     notes(it) { super::cited(it.source.as_ref()) }
     help(_it) { vec!["Use a lock whose inside handle or bar always frees the way out".to_owned(), "Otherwise add what is missing and have the authority agree".to_owned()] }
 }

@@ -22,10 +22,12 @@ rule! {
         pub text: String,
         /// Row of the pin.
         pub row: usize,
+        /// Field of the pin that names the device.
+        pub field: &'static str,
     }
-    place(it) { Place::of(&it.opening) }
+    place(it) { Place::named("pin", &it.row.to_string()).field(it.field) }
     headline(it) { format!("{}: pinned {} {}", it.opening, it.device, it.text) }
-    related(it) { vec![Place::named("pin", &it.row.to_string())] }
+    related(it) { vec![Place::of(&it.opening)] }
     help(_it) { vec!["Take the pin out, or pin a device that meets the demand".to_owned(), "Correct the survey where it asks too much".to_owned()] }
 }
 
@@ -38,6 +40,20 @@ mod tests {
         let outcome = pinned(&[("exposure", "[\"outdoors\"]")], "reader = \"CARD-IN\"");
         assert!(outcome.the("EQP-002").headline.contains("IP42, IP65"), "{:?}", outcome.findings);
         assert_eq!(outcome.device(Role::ReaderIn), "CARD-IN");
+    }
+
+    #[test]
+    fn a_device_pinned_for_a_part_it_cannot_play_is_told_once_and_not_used() {
+        for (field, device) in [("controller", "STRIKE"), ("reader", "CONTACT"), ("lock", "LANES-1"), ("lock", "BUS")] {
+            let outcome = pinned(&[], &format!("{field} = \"{device}\""));
+            let finding = outcome.the("EQP-002");
+            assert_eq!(finding.place.to_string(), format!("pin 1 {field}"));
+            assert!(finding.headline.contains(", no "), "{}", finding.headline);
+            let unpinned = door(&[]);
+            assert_eq!(outcome.findings.len(), unpinned.findings.len() + 1, "{:#?}", outcome.findings);
+            assert_eq!(outcome.device(Role::Lock), unpinned.device(Role::Lock));
+            assert_eq!(outcome.device(Role::ReaderIn), unpinned.device(Role::ReaderIn));
+        }
     }
 
     #[test]
