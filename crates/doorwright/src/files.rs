@@ -124,3 +124,19 @@ fn set_usual_permissions(file: &fs::File) -> std::io::Result<()> {
     let _ = file;
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_sheet_of_the_folder_is_looked_at_and_only_known_ones_are_read() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in [JOB_FILE, "openings.csv", "opening.CSV", "notes.txt"] {
+            fs::write(folder.path().join(name), name).unwrap();
+        }
+        let documents = job_documents(folder.path()).unwrap();
+        let found: Vec<(&str, usize)> = documents.iter().map(|one| (one.name.as_str(), one.bytes.len())).collect();
+        assert_eq!(found, [(JOB_FILE, JOB_FILE.len()), ("opening.CSV", 0), ("openings.csv", "openings.csv".len())]);
+    }
+}
