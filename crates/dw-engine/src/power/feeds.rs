@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{Amps, CableWayId, DeviceId, Metres, Money, Ohms, OhmsPerMetre, OpeningId, Place, Volts};
+use dw_core::{Amps, CableWayId, DeviceId, Metres, Money, Ohms, OhmsPerMetre, OpeningId, Place, RoomId, Volts};
 use dw_job::Job;
 use dw_job::catalogue::{CableData, CableUse, Device, DeviceKind};
 use dw_job::model::{CableWayKind, ExitRequest, Exposure, Opening};
@@ -12,8 +12,8 @@ use super::figures::{Figures, usable};
 use super::loads::{self, OpeningLoads};
 use super::plan::{EnclosurePlan, LockFeed};
 use super::rules::{
-    LockUnderVoltageAtEnd, LockUnderVoltageOnMains, LockWindowAboveEnd, OutputOverloaded, PowerLimitExceeded,
-    TransferCoresTooFew, TransferTooResistive,
+    LockMarginThin, LockUnderVoltageAtEnd, LockUnderVoltageOnMains, LockWindowAboveEnd, OutputOverloaded,
+    PowerLimitExceeded, ThinMargin, TransferCoresTooFew, TransferTooResistive,
 };
 use super::{limits, voltage, wire_tables, workings};
 use crate::Cx;
@@ -30,6 +30,9 @@ const LONGEST: f64 = 1e6;
 
 /// Resistance of one core of a hinge or door loop nobody has stated. Source: *common practice*, about one metre of 28 AWG.
 const TRANSFER: Ohms = Ohms::new(0.2);
+
+/// How much longer a run may turn out than the plan says. Source: *common practice*, lengths from plans are good to 10 to 15 %.
+const LONGER: f64 = 1.15;
 
 /// What the feeds are worked out from.
 pub(super) struct Given<'g> {
@@ -63,6 +66,7 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
     let sources = sources(given);
     let outdoor_ways = given.outdoor_ways();
     let mut narrow: BTreeMap<DeviceId, Narrow> = BTreeMap::new();
+    let mut thin: BTreeMap<RoomId, Vec<ThinMargin>> = BTreeMap::new();
     let mut feeds = Vec::new();
     for equipped in &given.equipment.openings {
         let (Some(surveyed), Some(opening)) = (given.survey.opening(&equipped.mark), written.get(&equipped.mark))
@@ -72,7 +76,10 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
         let found = loads::of_opening(figures, equipped, surveyed);
         let outdoors = given.lies_outdoors(surveyed, &outdoor_ways);
         let mut one = One { cx, figures, given, cables: &cables, equipped, surveyed, opening, outdoors };
-        if let Some((feed, short)) = one.feed(&found, &sources) {
+        if let Some(Fed { feed, short, margin }) = one.feed(&found, &sources) {
+            if let (Some(margin), Some(served)) = (margin, given.placement.of(&feed.mark)) {
+                thin.entry(served.room.clone()).or_default().push(margin);
+            }
             if let Some(end) = short {
                 let narrow = narrow.entry(feed.lock.clone()).or_insert_with(|| Narrow {
                     needs: feed.needs_v,
@@ -87,7 +94,20 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
     for (lock, narrow) in narrow {
         cx.sink.report(&LockWindowAboveEnd { lock, needs: narrow.needs, end: narrow.end, openings: narrow.marks });
     }
+    for (room, mut locks) in thin {
+        locks.sort_by(|a, b| (a.longer - a.needs).cmp(&(b.longer - b.needs)).then_with(|| a.opening.cmp(&b.opening)));
+        cx.sink.report(&LockMarginThin { room, locks });
+    }
     feeds
+}
+
+/// The feed of a lock, and what is to be told of several together.
+struct Fed {
+    feed: LockFeed,
+    /// End of the battery, when the lock's least voltage lies above it.
+    short: Option<Volts>,
+    /// When a longer run would leave too little.
+    margin: Option<ThinMargin>,
 }
 
 /// A lock whose least voltage lies above the end of the battery.
@@ -204,6 +224,20 @@ impl Run {
         self.output.end.filter(|end| *end < self.needs)
     }
 
+    /// A lock that is enough over the length counted and would not be over a longer run.
+    fn thin_margin(&self, conductor: &Conductor<'_>, arrives: &Arrives, mark: &OpeningId) -> Option<ThinMargin> {
+        let longer = Self { length: self.length * LONGER, ..*self };
+        let then = longer.over(conductor);
+        if !self.enough(arrives) || longer.enough(&then) {
+            return None;
+        }
+        let lowest = |arrives: &Arrives| match arrives.end.filter(|_| self.too_narrow().is_none()) {
+            Some(end) => arrives.mains.min(end),
+            None => arrives.mains,
+        };
+        Some(ThinMargin { opening: mark.clone(), at_lock: lowest(arrives), longer: lowest(&then), needs: self.needs })
+    }
+
     fn enough(&self, arrives: &Arrives) -> bool {
         let at_end = self.too_narrow().is_some() || arrives.end.is_none_or(|end| end >= self.needs);
         arrives.mains >= self.needs && at_end
@@ -223,12 +257,7 @@ struct One<'o, 'a> {
 }
 
 impl<'a> One<'_, 'a> {
-    /// The feed, and the end voltage when the lock's least voltage lies above it.
-    fn feed(
-        &mut self,
-        loads: &OpeningLoads<'a>,
-        sources: &BTreeMap<(&OpeningId, &DeviceId), usize>,
-    ) -> Option<(LockFeed, Option<Volts>)> {
+    fn feed(&mut self, loads: &OpeningLoads<'a>, sources: &BTreeMap<(&OpeningId, &DeviceId), usize>) -> Option<Fed> {
         let mark = &self.equipped.mark;
         let lock = loads.lock.as_ref()?;
         let source = sources.get(&(mark, &lock.device.id)).copied();
@@ -265,7 +294,9 @@ impl<'a> One<'_, 'a> {
         workings::lock(self.cx, &feed, conductor.resistance, (run.transfer, &stated_by), run.output);
         self.judge(&feed, &run, &conductor, &arrives);
         self.judge_output(&feed, lock, source);
-        Some((feed, run.too_narrow()))
+        let measured = conductor.cable.is_none() && self.opening.existing_cable.length.is_some();
+        let margin = run.thin_margin(&conductor, &arrives, mark).filter(|_| !measured);
+        Some(Fed { feed, short: run.too_narrow(), margin })
     }
 
     fn splitter_output(&mut self) -> Option<Output> {

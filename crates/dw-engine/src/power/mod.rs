@@ -52,7 +52,7 @@ const COVERS_AGEING: f64 = 1.2;
 /// supply and battery that meet every demand, and then the least dear conductor that keeps each lock above its least
 /// voltage with the battery at its end.
 ///
-/// Raises `POW-001` to `POW-022`.
+/// Raises `POW-001` to `POW-023`.
 pub fn power(
     cx: &mut Cx<'_>,
     job: &Job,

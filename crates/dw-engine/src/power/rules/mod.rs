@@ -8,6 +8,7 @@ mod device_figure_missing;
 mod device_outside_temperature;
 mod enclosure_places_short;
 mod loads_not_balanced;
+mod lock_margin_thin;
 mod lock_under_voltage_at_end;
 mod lock_under_voltage_on_mains;
 mod lock_voltage_differs;
@@ -35,6 +36,7 @@ pub use device_figure_missing::DeviceFigureMissing;
 pub use device_outside_temperature::DeviceOutsideTemperature;
 pub use enclosure_places_short::EnclosurePlacesShort;
 pub use loads_not_balanced::LoadsNotBalanced;
+pub use lock_margin_thin::{LockMarginThin, ThinMargin};
 pub use lock_under_voltage_at_end::LockUnderVoltageAtEnd;
 pub use lock_under_voltage_on_mains::LockUnderVoltageOnMains;
 pub use lock_voltage_differs::LockVoltageDiffers;
@@ -82,6 +84,7 @@ pub const RULES: &[RuleInfo] = &[
     MarginOnAgeing::INFO,
     NetworkFedWithoutBattery::INFO,
     EnclosurePlacesShort::INFO,
+    LockMarginThin::INFO,
     LoadsNotBalanced::INFO,
     LockVoltageDiffers::INFO,
     BatteryFallsShort::INFO,
