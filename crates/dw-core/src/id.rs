@@ -78,8 +78,10 @@ ids! {
     ScheduleId "schedule",
     /// A device of the catalogue.
     DeviceId "device",
-    /// A labour task of the catalogue, or another priced resource that is not a device.
-    ResourceId "resource",
+    /// A grade of labour.
+    GradeId "grade",
+    /// A labour task.
+    TaskId "task",
     /// Equipment already on site.
     ExistingId "existing equipment",
     /// An open question.

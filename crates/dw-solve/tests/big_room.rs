@@ -10,7 +10,9 @@ fn corridor(n_customers: usize, n_sites: usize) -> Problem {
     let far = |at: usize, site: usize| (at * 100 / n_customers).abs_diff(site * 100 / n_sites) as i64;
     let customer = |at: usize| Customer {
         ports: if at.is_multiple_of(6) { 2 } else { 1 },
-        arcs: (0..n_sites).map(|site| Arc { site, cost: 2600 + 260 * far(at, site) + (at * 37 % 101) as i64 }).collect(),
+        arcs: (0..n_sites)
+            .map(|site| Arc { site, cost: 2600 + 260 * far(at, site) + (at * 37 % 101) as i64 })
+            .collect(),
         ..Customer::default()
     };
     Problem {

@@ -86,8 +86,7 @@ fn against(part: &Part, device: &Device) -> Option<Reason> {
         Part::Splitter { load_ma, low_mv, high_mv } => splitter(device, load_ma, low_mv, high_mv),
         Part::Expander { inputs } => {
             let has = device.limits.inputs.unwrap_or(0);
-            (has < inputs)
-                .then(|| Reason::hard(Ground::Inputs, format!("has {has} inputs, {inputs} more are needed")))
+            (has < inputs).then(|| Reason::hard(Ground::Inputs, format!("has {has} inputs, {inputs} more are needed")))
         }
         Part::Contact | Part::Sounder => None,
     }
@@ -155,6 +154,5 @@ fn splitter(device: &Device, load_ma: u32, low_mv: u32, high_mv: u32) -> Option<
     let Some(gives) = device.supply.output.map(|amps| milliamps(amps.get())) else {
         return Some(Reason::missing("output current"));
     };
-    (gives < load_ma)
-        .then(|| Reason::hard(Ground::Current, format!("gives {gives} mA, the devices draw {load_ma} mA")))
+    (gives < load_ma).then(|| Reason::hard(Ground::Current, format!("gives {gives} mA, the devices draw {load_ma} mA")))
 }

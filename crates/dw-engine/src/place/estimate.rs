@@ -1,6 +1,6 @@
 //! What the solver counts for using a room and for a controller: estimates from the catalogue, in cents.
 
-use dw_core::{FigureId, Hours, Input, Money, ResourceId, Working};
+use dw_core::{FigureId, GradeId, Hours, Input, Money, Working};
 use dw_job::Catalogue;
 use dw_job::catalogue::{Device, DeviceKind, TaskBasis};
 
@@ -83,7 +83,7 @@ fn with_labour(device: &Device, hour: Money) -> Option<Money> {
 
 /// Labour of all tasks counted by one basis.
 fn tasks(catalogue: &Catalogue, basis: TaskBasis) -> Money {
-    let rate = |id: &ResourceId| catalogue.grades.iter().find(|grade| grade.id == *id)?.rate_per_hour;
+    let rate = |id: &GradeId| catalogue.grades.iter().find(|grade| grade.id == *id)?.rate_per_hour;
     let tasks = catalogue.tasks.iter().filter(|task| task.per == Some(basis));
     tasks.filter_map(|task| Some(rate(task.grade.as_ref()?)?.times_quantity(task.hours?.get()))).sum()
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::{Id, Money, ResourceId};
+use dw_core::{GradeId, Id, Money, TaskId};
 
 use super::rates::Exchange;
 use super::rules::LabourRateMissing;
@@ -19,7 +19,7 @@ pub(super) struct Grades {
 }
 
 struct Grade {
-    id: ResourceId,
+    id: GradeId,
     name: String,
     rate: Option<Money>,
 }
@@ -44,7 +44,7 @@ impl Grades {
     }
 
     /// Number of a grade that a task names; every such grade is known.
-    pub(super) fn index(&self, id: &ResourceId) -> usize {
+    pub(super) fn index(&self, id: &GradeId) -> usize {
         self.known.iter().position(|grade| grade.id == *id).unwrap_or(0)
     }
 
@@ -78,13 +78,13 @@ impl Grades {
             cx.sink.report(&LabourRateMissing { named_by: named_by(cx, &grade.id), grade: grade.id.clone() });
         }
         if self.known.is_empty() {
-            cx.sink.report(&LabourRateMissing { grade: ResourceId::new(FITTER), named_by: None });
+            cx.sink.report(&LabourRateMissing { grade: GradeId::new(FITTER), named_by: None });
         }
     }
 }
 
 /// The first task that names a grade the catalogue does not define.
-fn named_by(cx: &Cx<'_>, grade: &ResourceId) -> Option<ResourceId> {
+fn named_by(cx: &Cx<'_>, grade: &GradeId) -> Option<TaskId> {
     let defined = cx.catalogue.grades.iter().any(|known| known.id == *grade);
     let task = cx.catalogue.tasks.iter().find(|task| task.grade.as_ref() == Some(grade));
     task.filter(|_| !defined).map(|task| task.id.clone())

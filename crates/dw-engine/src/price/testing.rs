@@ -1,7 +1,7 @@
 //! Hand-built inputs for tests: each a plain, harmless value of its kind that a test then changes.
 
 use dw_core::{
-    AmpHours, Amps, Celsius, Currency, DeviceId, EnclosureId, GroupId, Hours, Metres, Money, OpeningId, ResourceId,
+    AmpHours, Amps, Celsius, Currency, DeviceId, EnclosureId, GradeId, GroupId, Hours, Metres, Money, OpeningId,
     RoomId, StoreyId, Volts, Watts,
 };
 use dw_job::catalogue::{CableUse, Catalogue, Device, DeviceKind, DeviceLabour, Grade, Interface, Task, TaskBasis};
@@ -296,5 +296,5 @@ fn grade(id: &str, cents: i64) -> Grade {
 }
 
 fn task(id: &str, grade: &str, per: TaskBasis, hours: f64) -> Task {
-    Task { grade: Some(ResourceId::new(grade)), per: Some(per), hours: Some(Hours::new(hours)), ..Task::new(id) }
+    Task { grade: Some(GradeId::new(grade)), per: Some(per), hours: Some(Hours::new(hours)), ..Task::new(id) }
 }

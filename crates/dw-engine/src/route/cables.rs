@@ -126,7 +126,7 @@ fn decimal(value: f64) -> Decimal {
 ///
 /// *Common practice*: those who fit openings pull the cable.
 fn fitting_rate(catalogue: &Catalogue) -> Money {
-    let hours = |grade: &dw_core::ResourceId| -> f64 {
+    let hours = |grade: &dw_core::GradeId| -> f64 {
         let tasks = catalogue.tasks.iter().filter(|task| task.per == Some(TaskBasis::Opening));
         tasks.filter(|task| task.grade.as_ref() == Some(grade)).filter_map(|task| task.hours).map(Hours::get).sum()
     };

@@ -5,6 +5,9 @@ use dw_job::model::{Duty, Opening, OpeningKind, TransferPreparation, Works};
 use super::DutySplit;
 
 /// The items that exist at this opening, each with its parties; the opening's word counts before the policy's.
+///
+/// A power transfer, which the design may add, and a mains spur, which its enclosure wants, are there also where somebody is
+/// named for all of their work.
 pub(super) fn split(opening: &Opening, kind: OpeningKind, fire_release: bool, usual: &Works) -> Vec<DutySplit> {
     let own = &opening.works;
     let hinged = matches!(kind, OpeningKind::Single | OpeningKind::Pair | OpeningKind::Gate);
@@ -23,7 +26,12 @@ pub(super) fn split(opening: &Opening, kind: OpeningKind, fire_release: bool, us
         ("fire contact", fire_release, &own.fire_contact, &usual.fire_contact),
         ("network port", true, &own.network_port, &usual.network_port),
     ];
-    items.into_iter().filter(|item| item.1).map(|(item, _, own, usual)| merged(item, own, usual)).collect()
+    let may_come = |item: &str| item == "mains spur" || (item == "power transfer" && hinged);
+    let wanted = |(item, exists, own, usual): (&'static str, bool, &Duty, &Duty)| {
+        let split = merged(item, own, usual);
+        (exists || (may_come(item) && blank(&split).is_none())).then_some(split)
+    };
+    items.into_iter().filter_map(wanted).collect()
 }
 
 fn merged(item: &'static str, own: &Duty, usual: &Duty) -> DutySplit {

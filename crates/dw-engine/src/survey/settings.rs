@@ -2,6 +2,7 @@
 
 use dw_core::{Celsius, Currency, Hours, Metres, Minutes};
 use dw_job::Job;
+use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::{HeadEndKind, MoneyPolicy, Transport, UnitSystem};
 use rust_decimal::Decimal;
 
@@ -123,7 +124,7 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
         drop_room_m: length(taken, cable.drop_room, "cable.drop_room", 2.0),
         waste_share: waste / 100.0,
         fill_share: fill / 100.0,
-        cable_families: cable.families.clone(),
+        cable_families: families(cx, &cable.families, units(job), taken),
         spare_cores: taken.or(
             cable.spare_cores.as_ref(),
             "policy",
@@ -154,6 +155,22 @@ fn length(taken: &mut Taken, given: Option<Metres>, field: &str, metres: f64) ->
 fn units(job: &Job) -> UnitSystem {
     let american = job.heading.locale.as_deref().is_some_and(|locale| locale.ends_with("-US"));
     job.heading.units.unwrap_or(if american { UnitSystem::Us } else { UnitSystem::Metric })
+}
+
+/// Cable families the job names; else the one of its units and the network's, where the catalogue has cables of the former.
+fn families(cx: &Cx<'_>, given: &[String], units: UnitSystem, taken: &mut Taken) -> Vec<String> {
+    let own = if units == UnitSystem::Us { "awg" } else { "metric" };
+    let offered = |family: &str| {
+        let named = |device: &Device| device.cable.family.as_deref() == Some(family);
+        cx.catalogue.of_kind(DeviceKind::Cable).any(named)
+    };
+    if !given.is_empty() || !offered(own) {
+        return given.to_vec();
+    }
+    let families: Vec<String> =
+        [own, "network"].into_iter().filter(|family| offered(family)).map(str::to_owned).collect();
+    let because = "conductor sizes of one system, that of the units of the job";
+    taken.or(None, "policy", "cable.families", families.clone(), &families.join(", "), because)
 }
 
 fn factors_by_level(given: &[u32], taken: &mut Taken) -> [u32; 5] {
@@ -214,5 +231,35 @@ fn money(cx: &Cx<'_>, policy: &MoneyPolicy, taken: &mut Taken) -> MoneySettings 
         out_of_hours_factor: Decimal::from_f64_retain(factor).unwrap_or(Decimal::ONE).round_dp(4),
         whole_life_years: years,
         discount_share: discount / 100.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use dw_core::DeviceId;
+    use dw_job::{Catalogue, Profile};
+
+    use super::*;
+
+    fn families_of(offered: &[&str], given: &[&str], units: UnitSystem) -> Vec<String> {
+        let mut catalogue = Catalogue::default();
+        for family in offered {
+            let mut cable = Device::new(family);
+            cable.kind = Some(DeviceKind::Cable);
+            cable.cable.family = Some((*family).to_owned());
+            catalogue.devices.insert(DeviceId::new(family), cable);
+        }
+        let profile = Profile::default();
+        let given: Vec<String> = given.iter().map(|family| (*family).to_owned()).collect();
+        families(&Cx::new(&catalogue, &profile), &given, units, &mut Taken::default())
+    }
+
+    #[test]
+    fn conductor_sizes_follow_the_units_where_the_policy_names_no_family() {
+        let all = ["awg", "metric", "network"];
+        assert_eq!(families_of(&all, &[], UnitSystem::Us), ["awg", "network"]);
+        assert_eq!(families_of(&all, &[], UnitSystem::Metric), ["metric", "network"]);
+        assert_eq!(families_of(&all, &["metric"], UnitSystem::Us), ["metric"], "the policy decides");
+        assert_eq!(families_of(&["metric"], &[], UnitSystem::Us), [""; 0], "nothing of that system is offered");
     }
 }

@@ -1,6 +1,6 @@
 //! Labour: grades with their rates, tasks with their hours.
 
-use dw_core::{Hours, Money, ResourceId};
+use dw_core::{GradeId, Hours, Money, TaskId};
 
 use super::DeviceKind;
 use crate::model::{OpeningKind, WorkKind};
@@ -8,7 +8,7 @@ use crate::text::{record, words};
 
 record! {
     /// A grade of labour.
-    pub struct Grade: "grade" by id: ResourceId {
+    pub struct Grade: "grade" by id: GradeId {
         /// Short name.
         id,
         /// Name on paper.
@@ -38,13 +38,13 @@ words! {
 
 record! {
     /// A labour task.
-    pub struct Task: "task" by id: ResourceId {
+    pub struct Task: "task" by id: TaskId {
         /// Short name.
         id,
         /// Name on paper.
         name: Option<String>,
         /// The grade that does it.
-        grade: Option<ResourceId>,
+        grade: Option<GradeId>,
         /// What it is counted by.
         per: Option<TaskBasis>,
         /// Hours each time.

@@ -206,7 +206,8 @@ fn a_quantity_in_two_units_is_told_and_one_of_them_counts() {
 fn quantities_end_exactly_at_their_limits() {
     let job = check("[[opening]]\nmark = \"D-1\"\ndoor.fire_rating_min = 0\nexisting_cable.length_m = 1e9\n", &[]);
     assert_eq!(job.openings[0].door.fire_rating, Some(Minutes::ZERO));
-    let (job, sink) = read("[[opening]]\nmark = \"D-1\"\ndoor.fire_rating_min = -0.001\nexisting_cable.length_m = 1.1e9\n");
+    let (job, sink) =
+        read("[[opening]]\nmark = \"D-1\"\ndoor.fire_rating_min = -0.001\nexisting_cable.length_m = 1.1e9\n");
     assert_eq!(
         lines(&sink),
         [

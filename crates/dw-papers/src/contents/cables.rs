@@ -1,6 +1,6 @@
 //! Cable schedule: every cable with its cores, the ways they take, how full those get, and what to buy.
 
-use dw_core::{Id, Metres};
+use dw_core::{FigureId, Id, InputValue, Metres};
 use dw_engine::route::{CablePurchase, CableRun, RoomLink, RoutedOpening, WayFill};
 
 use super::rows::{Field, by_key, field, grouped, known, percent, table, total};
@@ -142,9 +142,7 @@ fn purchases(view: &View<'_>) -> Table {
         field(view.units.length_column("Bought", 1.0), |cable: &&CablePurchase| {
             shown(view.units.length(cable.bought_m, 0), "cable", cable.device.text(), "bought_m")
         }),
-        field(Column::number("Reels", "", 0.8), |cable: &&CablePurchase| {
-            cable.reels.map_or_else(Cell::empty, Cell::count)
-        }),
+        field(Column::text("As", 2.0), |cable: &&CablePurchase| Cell::text(packing(view, cable))),
         field(view.units.length_column("Left over", 1.0), |cable: &&CablePurchase| {
             view.units.length(cable.bought_m - cable.cut_m, 0)
         }),
@@ -152,9 +150,41 @@ fn purchases(view: &View<'_>) -> Table {
     table("cable-purchases", "Cable to buy", &fields, &view.design.cables.purchases.iter().collect::<Vec<_>>())
 }
 
+/// Whole reels, and what is bought beside them: "2 reels of 100 m and 413 m".
+fn packing(view: &View<'_>, cable: &CablePurchase) -> String {
+    let Some(reels) = cable.reels else { return String::new() };
+    let figure = FigureId::new("cable", cable.device.text(), "bought_m");
+    let workings = view.design.workings.as_slice();
+    let found = workings.binary_search_by(|working| working.figure.cmp(&figure)).ok();
+    let inputs = found.map_or(&[][..], |idx| &workings[idx].inputs);
+    let reel = inputs.iter().find(|input| input.name == "reel").map(|input| &input.value);
+    let Some(InputValue::Number(reel_m)) = reel else { return words::count(reels as usize, "reel", "reels") };
+    let reel = Metres::try_new(*reel_m).unwrap_or(Metres::ZERO);
+    let beside = cable.bought_m.get() - f64::from(reels) * reel.get();
+    reels_and_rest(view, reels, reel, Metres::try_new(beside.max(0.0)).unwrap_or(Metres::ZERO))
+}
+
+fn reels_and_rest(view: &View<'_>, reels: u32, reel: Metres, beside: Metres) -> String {
+    let reels = (reels > 0)
+        .then(|| format!("{} of {}", words::count(reels as usize, "reel", "reels"), view.units.length_text(reel)));
+    let beside = (beside.get() >= 0.5).then(|| view.units.length_text(beside));
+    reels.into_iter().chain(beside).collect::<Vec<_>>().join(" and ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::contents::fixture;
+
+    #[test]
+    fn reels_and_what_is_bought_beside_them_are_named() {
+        let design = fixture::design(2);
+        let view = View::new(&design);
+        let said = |reels, beside| reels_and_rest(&view, reels, Metres::new(100.0), Metres::new(beside));
+        assert_eq!(said(2, 413.0), "2 reels of 100 m and 413 m");
+        assert_eq!(said(1, 0.0), "1 reel of 100 m");
+        assert_eq!(said(0, 413.0), "413 m");
+    }
 
     #[test]
     fn cores_that_do_the_same_are_named_once() {

@@ -174,6 +174,7 @@ fn surveyed(idx: usize, mark: &str, pair: usize) -> Surveyed {
         wire: Some("electrician".to_owned()),
         test: Some("electrician".to_owned()),
     };
+    let driven = DutySplit { item: "operator", supply: Some("joiner".to_owned()), ..spur.clone() };
     let lock = DutySplit {
         item: "lock",
         supply: Some("installer".to_owned()),
@@ -220,7 +221,7 @@ fn surveyed(idx: usize, mark: &str, pair: usize) -> Surveyed {
         sounder: false,
         users: Population::default(),
         peak_flow: 10,
-        duties: vec![lock, spur],
+        duties: vec![lock, spur, driven],
     }
 }
 

@@ -6,11 +6,11 @@ use dw_core::{DeviceId, Id, Minutes, OpeningId};
 use dw_engine::design::DoorFacts;
 use dw_engine::equip::{ControlNeed, Equipped, Fitted, Role};
 use dw_engine::place::Served;
-use dw_engine::survey::{DutySplit, Surveyed};
+use dw_engine::survey::Surveyed;
 use dw_job::model::{EscapeDuty, Material};
 
 use super::rows::{Field, by_key, field, grouped, known, some, table};
-use super::split::{ITEMS, Parties, in_full};
+use super::split::{self, ITEMS, Parties, in_full};
 use super::view::{View, shown};
 use super::words::{self, UNKNOWN, capital};
 use crate::model::{Block, Cell, Column, Orientation, Paper, Table};
@@ -25,7 +25,8 @@ struct Opening<'a> {
 /// The opening schedule.
 pub(super) fn paper(view: &View<'_>) -> Paper {
     let parties = Parties::of(view);
-    let works: Vec<Field<'_, Opening<'_>>> = letter_fields(&parties).into_iter().chain(cable_fields(view)).collect();
+    let works: Vec<Field<'_, Opening<'_>>> =
+        letter_fields(view, &parties).into_iter().chain(cable_fields(view)).collect();
     let mut blocks = vec![
         Block::Text(
             "Devices are named by model; the list of models stands at the end. An empty cell means none, a dash means not known. \
@@ -56,7 +57,7 @@ pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
     fields.extend(survey_fields(view));
     fields.extend(action_fields(view).into_iter().skip(2));
     fields.extend(cable_fields(view));
-    fields.extend(works_fields());
+    fields.extend(works_fields(view));
     vec![table("opening-schedule", "Opening schedule", &fields, &openings(view)), models(view)]
 }
 
@@ -245,28 +246,24 @@ fn cable_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
 }
 
 /// Letters of who supplies, fits, wires and tests each item.
-fn letter_fields<'a>(parties: &'a Parties<'a>) -> Vec<Field<'a, Opening<'a>>> {
+fn letter_fields<'a>(view: &'a View<'a>, parties: &'a Parties<'a>) -> Vec<Field<'a, Opening<'a>>> {
     let mut fields = who();
     fields.extend(ITEMS.map(|item| {
         field(Column::text(capital(item), 0.9), move |o: &Opening<'_>| {
-            duty_of(o, item).map_or_else(Cell::empty, |split| Cell::text(parties.letters(split)))
+            split::at(view, o.surveyed, item).map_or_else(Cell::empty, |split| Cell::text(parties.letters(split)))
         })
     }));
     fields
 }
 
 /// The same in full.
-fn works_fields<'a>() -> Vec<Field<'a, Opening<'a>>> {
+fn works_fields<'a>(view: &'a View<'a>) -> Vec<Field<'a, Opening<'a>>> {
     let item = |item: &'static str| {
         field(Column::text(capital(item), 1.4), move |o: &Opening<'_>| {
-            duty_of(o, item).map_or_else(Cell::empty, |split| Cell::text(in_full(split)))
+            split::at(view, o.surveyed, item).map_or_else(Cell::empty, |split| Cell::text(in_full(split)))
         })
     };
     ITEMS.map(item).into()
-}
-
-fn duty_of<'a>(opening: &Opening<'a>, item: &str) -> Option<&'a DutySplit> {
-    opening.surveyed.duties.iter().find(|split| split.item == item)
 }
 
 /// Choices that stand only until the door is looked at again.

@@ -119,6 +119,13 @@ fn parts<'a>(view: &View<'a>) -> Vec<(String, Vec<Quantity<'a>>)> {
     for link in design.routes.links.iter().filter_map(|link| link.device.as_ref()) {
         add("Radio bridges", link, 1, false);
     }
+    for (section, device, count) in bought_besides(view, &parts) {
+        let idx = parts.iter().position(|row| row.0 == section).unwrap_or_else(|| {
+            parts.push((section, Counts::new()));
+            parts.len() - 1
+        });
+        parts[idx].1.entry(device).or_default().0 += count;
+    }
     let devices = parts.into_iter().map(|(part, counts)| {
         let rows = counts.into_iter().map(|(device, (new, stays))| Quantity {
             what: view.describe(device),
@@ -130,6 +137,18 @@ fn parts<'a>(view: &View<'a>) -> Vec<(String, Vec<Quantity<'a>>)> {
         (part.to_owned(), rows.collect())
     });
     devices.chain(cable(view)).collect()
+}
+
+/// What the price buys beyond the parts: switches, surge protectors, head-end, licences, cards, and what the job buys by number.
+fn bought_besides<'a>(view: &View<'a>, parts: &[(&'static str, Counts<'a>)]) -> Vec<(&'static str, &'a DeviceId, u32)> {
+    let counted =
+        |device: &DeviceId| parts.iter().filter_map(|part| part.1.get(device)).map(|count| count.0).sum::<u32>();
+    let lines = view.design.price.materials.iter().filter(|line| line.unit == "each");
+    let more = lines.map(|line| {
+        let bought = line.quantity.ceil().clamp(0.0, f64::from(u32::MAX)) as u32;
+        (words::section(line.section), &line.device, bought.saturating_sub(counted(&line.device)))
+    });
+    more.filter(|row| row.2 > 0).collect()
 }
 
 /// Cable by model: lengths cut new, and lengths in the walls that serve again.

@@ -1,5 +1,7 @@
-use dw_core::{Money, Severity};
+use dw_core::{DeviceId, Id, Money, Severity};
 use dw_engine::Design;
+use dw_engine::equip::Role;
+use dw_engine::price::MaterialLine;
 use dw_job::model::UnitSystem;
 use rust_decimal::Decimal;
 
@@ -177,20 +179,54 @@ fn lengths_and_temperatures_follow_the_units_of_the_reader() {
 fn openings_that_differ_from_the_usual_split_of_works_are_named_and_a_blank_is_a_dash() {
     let binder = binder_of(&fixture::design(6));
     let split = table(&binder, "split-of-works");
-    let rows: Vec<Vec<String>> = split
-        .rows
-        .iter()
-        .map(|row| {
-            row.cells
-                .iter()
-                .map(|cell| if let Value::Text(text) = &cell.value { text.clone() } else { String::new() })
-                .collect()
-        })
-        .collect();
+    let rows = cells(split);
     assert_eq!(rows[0], ["Lock", "D-1", "installer", "joiner", "installer", "installer"]);
-    assert_eq!(rows[1], ["Lock", "6 others", "installer", "installer", "installer", "installer"]);
-    assert_eq!(rows[2], ["Mains spur", "D-2", "–", "electrician", "electrician", "electrician"]);
-    assert_eq!(rows.len(), 4);
+    assert_eq!(rows[1], ["Lock", "6 other openings", "installer", "installer", "installer", "installer"]);
+    let spurs: Vec<&Vec<String>> = rows.iter().filter(|row| row[0] == "Mains spur").collect();
+    assert_eq!(spurs[0], &["Mains spur", "D-2", "–", "electrician", "electrician", "electrician"]);
+    assert_eq!(spurs[2][1..3], ["TR-1/E1", "electrician"], "the enclosure goes by an opening it serves");
+    let ports: Vec<&str> = rows.iter().filter(|row| row[0] == "Network port").map(|row| row[1].as_str()).collect();
+    assert_eq!(ports, ["TR-1"], "nobody is named for the port of the room");
+}
+
+#[test]
+fn the_split_of_works_names_what_the_design_has_and_nothing_else() {
+    let mut design = fixture::design(6);
+    let at_d3 = design.equipment.openings.iter_mut().find(|equipped| equipped.mark.text() == "D-3").unwrap();
+    for fitted in at_d3.devices.iter_mut().filter(|fitted| fitted.role == Role::Lock) {
+        fitted.role = Role::PowerTransfer;
+    }
+    let binder = binder_of(&design);
+    let rows = cells(table(&binder, "split-of-works"));
+    assert!(rows.contains(
+        &["Lock", "5 other openings", "installer", "installer", "installer", "installer"].map(str::to_owned).to_vec()
+    ));
+    assert!(rows.contains(&["Power transfer", "D-3", "–", "–", "–", "–"].map(str::to_owned).to_vec()), "{rows:?}");
+}
+
+#[test]
+fn the_quantities_count_what_is_bought_beside_openings_and_rooms() {
+    let mut design = fixture::design(6);
+    let line = design.price.materials[0].clone();
+    design.price.materials.push(MaterialLine {
+        section: "People",
+        device: DeviceId::new("CARD"),
+        quantity: 212.0,
+        ..line
+    });
+    let binder = binder_of(&design);
+    let rows = cells(table(&binder, "quantities"));
+    assert!(rows.iter().any(|row| ["CARD", "212"].iter().all(|text| row.iter().any(|cell| cell == text))), "{rows:?}");
+}
+
+/// Every cell of a table as it reads.
+fn cells(table: &Table) -> Vec<Vec<String>> {
+    let text = |cell: &Cell| match &cell.value {
+        Value::Text(text) => text.clone(),
+        Value::Number { value, .. } => format!("{value}"),
+        _ => String::new(),
+    };
+    table.rows.iter().map(|row| row.cells.iter().map(text).collect()).collect()
 }
 
 #[test]

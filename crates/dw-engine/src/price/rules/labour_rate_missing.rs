@@ -1,6 +1,6 @@
 //! PRC-002.
 
-use dw_core::{Id, Place, ResourceId, rule};
+use dw_core::{GradeId, Id, Place, TaskId, rule};
 
 rule! {
     /// ## What it checks
@@ -15,9 +15,9 @@ rule! {
     /// Add the grade with its rate to the catalogue.
     pub struct LabourRateMissing: "PRC-002" "labour-rate-missing" Stop since "0.1" {
         /// The grade.
-        pub grade: ResourceId,
+        pub grade: GradeId,
         /// The task that names it, where the catalogue does not define it.
-        pub named_by: Option<ResourceId>,
+        pub named_by: Option<TaskId>,
     }
     place(it) {
         match &it.named_by {
@@ -31,7 +31,7 @@ rule! {
 
 #[cfg(test)]
 mod tests {
-    use dw_core::ResourceId;
+    use dw_core::GradeId;
 
     use crate::price::testing::{Site, codes, run};
 
@@ -45,7 +45,7 @@ mod tests {
     #[test]
     fn a_grade_nobody_defined_is_told() {
         let mut site = Site::doors(1);
-        site.catalogue.tasks[0].grade = Some(ResourceId::new("rigger"));
+        site.catalogue.tasks[0].grade = Some(GradeId::new("rigger"));
         assert_eq!(codes(&site), ["PRC-002"]);
         let place = run(&site).1.sink.findings[0].place.clone();
         assert_eq!(

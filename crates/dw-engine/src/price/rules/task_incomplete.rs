@@ -1,6 +1,6 @@
 //! PRC-005.
 
-use dw_core::{Id, Place, ResourceId, rule};
+use dw_core::{Id, Place, TaskId, rule};
 
 rule! {
     /// ## What it checks
@@ -15,7 +15,7 @@ rule! {
     /// Complete the task or remove it.
     pub struct TaskIncomplete: "PRC-005" "task-incomplete" Fix since "0.1" {
         /// The task.
-        pub task: ResourceId,
+        pub task: TaskId,
     }
     place(it) { Place::named("task", it.task.text()) }
     headline(it) { format!("labour task {}: grade, basis or hours missing; it is left out of the price", it.task) }
