@@ -19,7 +19,7 @@ pub const MAX_SPARE_PERCENT: u32 = 1000;
 ///
 /// ```text
 /// least   Σ arc cost + Σ fixed of sites in use + Σ price of models beyond those already there
-/// with    100 · Σ ports of models ≥ (100 + spare) · Σ ports of customers     per site and family
+/// with    of · Σ ports of models ≥ wanted · Σ ports of customers            per site and family ([`Spare`])
 ///         all ports of a customer on one model                              (packing)
 ///         Σ uses of models + Σ uses of customers ≤ limit                    per site and resource
 /// ```
