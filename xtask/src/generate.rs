@@ -50,7 +50,7 @@ fn findings_page() -> String {
                     let _ = write!(out, "\n**{heading}.** ");
                 }
                 None => {
-                    let _ = write!(out, "{line}\n");
+                    let _ = writeln!(out, "{line}");
                 }
             }
         }

@@ -1,5 +1,7 @@
 //! Many customers at one or a few sites: the work stays near-linear in their number.
 
+#![allow(clippy::cast_possible_wrap)]
+
 use std::ops::ControlFlow;
 
 use dw_solve::location::{Arc, Customer, Effort, Family, Model, Problem, Site, Spare, check, solve};

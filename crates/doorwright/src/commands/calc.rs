@@ -22,17 +22,17 @@ pub fn run(args: &CalcArgs, as_json: bool) -> anyhow::Result<Outcome> {
     if args.inputs.is_empty() {
         let calculator = calc::find(name)?;
         if as_json {
-            show::json(&described(calculator))?
+            show::json(&described(calculator))?;
         } else {
-            show::text(&usage(calculator))?
+            show::text(&usage(calculator))?;
         }
         return Ok(Outcome::Clear);
     }
     let working = calc::run(name, args.inputs.iter().map(String::as_str))?;
     if as_json {
-        show::json(&answer(&working))?
+        show::json(&answer(&working))?;
     } else {
-        show::text(&show::working(&working))?
+        show::text(&show::working(&working))?;
     }
     Ok(Outcome::Clear)
 }

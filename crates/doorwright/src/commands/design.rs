@@ -40,17 +40,17 @@ pub fn report(design: &Design, out: &Path, written: &[String], as_json: bool) ->
             &json!({ "folder": out.display().to_string(), "files": written, "findings": design.findings }),
         );
     }
-    let mut text: String = design.findings.iter().map(show::brief).collect();
-    text.push_str(&show::summary(design));
-    let price = &design.price;
-    text.push_str(&format!(
-        "Net {} {}, with tax {} {}\n",
+    let findings: String = design.findings.iter().map(show::brief).collect();
+    let (price, currency) = (&design.price, design.price.currency.code());
+    let text = format!(
+        "{findings}{}Net {} {currency}, with tax {} {currency}\n\
+         Placement within {:.2} % of the least cost for this data\n{} files in {}\n",
+        show::summary(design),
         price.net,
-        price.currency.code(),
         price.total,
-        price.currency.code()
-    ));
-    text.push_str(&format!("Placement within {:.2} % of the least cost for this data\n", design.placement.gap * 100.0));
-    text.push_str(&format!("{} files in {}\n", written.len(), out.display()));
+        design.placement.gap * 100.0,
+        written.len(),
+        out.display()
+    );
     show::text(&text)
 }

@@ -21,9 +21,9 @@ pub fn run(args: &ExplainArgs, json: bool) -> anyhow::Result<Outcome> {
     let code = what.to_uppercase();
     if let Some(rule) = rules().into_iter().find(|rule| rule.code == code || rule.name == what.as_str()) {
         if json {
-            show::json(&as_json(rule))?
+            show::json(&as_json(rule))?;
         } else {
-            show::text(&show::rule_page(rule))?
+            show::text(&show::rule_page(rule))?;
         }
         return Ok(Outcome::Clear);
     }

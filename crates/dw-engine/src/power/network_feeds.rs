@@ -232,7 +232,7 @@ fn check_rooms<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given<'_>
 
 /// Power at the source for both ends of every radio bridge: room and power of the class. The power a bridge states is
 /// that of one end. Source: *common practice*.
-fn bridge_ends<'g, 'a>(figures: &mut Figures<'a>, given: &Given<'g>) -> Vec<(&'g RoomId, Watts)> {
+fn bridge_ends<'g>(figures: &mut Figures<'_>, given: &Given<'g>) -> Vec<(&'g RoomId, Watts)> {
     let mut ends = Vec::new();
     for link in &given.routes.links {
         let Some(bridge) = link.device.as_ref().and_then(|device| figures.device(device)) else { continue };
