@@ -1,7 +1,7 @@
 //! place: puts controllers in rooms and every opening on exactly one controller.
 //!
-//! The solver of `dw-solve` decides; here the site becomes its problem ([`statement`]), an issued revision is held to
-//! ([`keep`]), seats get labels ([`seat`]) and what cannot be served is explained ([`clash`]). The page
+//! The solver of `dw-solve` decides; here the site becomes its problem (`statement`), an issued revision is held to
+//! (`keep`), seats get labels (`seat`) and what cannot be served is explained (`clash`). The page
 //! `docs/calculations/place.md` shows the method.
 
 mod clash;
