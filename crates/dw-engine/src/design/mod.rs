@@ -11,6 +11,7 @@ use dw_job::{Catalogue, Job, Profile};
 pub use legend::{DoorFacts, Legend};
 pub use plan::*;
 
+use crate::equip::Arrangements;
 use crate::{Cx, capacity, equip, place, power, price, route, survey};
 
 /// What the caller wants besides the job.
@@ -38,10 +39,11 @@ pub fn design(
     let survey = survey::survey(&mut cx, job);
     survey::verify(&mut cx, job, &survey);
     begin("equip");
-    let equipment = equip::equip(&mut cx, job, &survey);
+    let equipping = equip::equip(&cx, job, &survey);
+    let equipment = equipping.usual(&mut cx, job, &survey);
     equip::verify(&mut cx, &survey, &equipment);
     begin("reach");
-    let reach = route::reach(&mut cx, job, &survey, &equipment);
+    let reach = route::reach(&mut cx, job, &survey, &Arrangements::settled(&equipment));
     begin("place");
     let placement = place::place(&mut cx, job, &survey, &equipment, &reach, options.fresh);
     place::verify(&mut cx, job, &survey, &equipment, &placement);

@@ -16,9 +16,9 @@ pub(super) enum Feed {
     Spur,
 }
 
-/// The arrangement as built, as far as the sentences need it.
+/// How the opening behaves as built, as far as the sentences need it.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Arrangement {
+pub(super) struct Behaviour {
     pub factors_in: Vec<Factor>,
     pub factors_out: Vec<Factor>,
     /// Whether a lock, body or drive is there.
@@ -38,7 +38,7 @@ pub(super) struct Arrangement {
     pub watched: bool,
 }
 
-impl Arrangement {
+impl Behaviour {
     /// The three sentences.
     pub(super) fn action(&self) -> Action {
         Action { normal: self.normal(), fire: self.fire(), power_loss: self.power_loss() }
@@ -196,12 +196,12 @@ mod tests {
 
     #[test]
     fn a_free_handle_is_told_in_all_three_sentences() {
-        let action = Arrangement {
+        let action = Behaviour {
             factors_in: vec![Factor::Card, Factor::Pin],
             locked: true,
             fail_mode: Some(FailMode::Secure),
             free_exit: true,
-            ..Arrangement::default()
+            ..Behaviour::default()
         }
         .action();
         assert_eq!(action.normal, "Card and PIN to enter; inside handle always free");
@@ -211,14 +211,14 @@ mod tests {
 
     #[test]
     fn a_magnet_on_a_way_of_escape_is_released_by_the_fire_alarm_contact() {
-        let action = Arrangement {
+        let action = Behaviour {
             factors_in: vec![Factor::Card],
             locked: true,
             fail_mode: Some(FailMode::Safe),
             exit: Some(ExitRequest::Sensor),
             emergency_release: true,
             fire_release: true,
-            ..Arrangement::default()
+            ..Behaviour::default()
         }
         .action();
         assert_eq!(action.normal, "Card to enter; exit sensor releases it to leave");
@@ -231,15 +231,15 @@ mod tests {
 
     const FED: [Feed; 3] = [Feed::Supply, Feed::Network, Feed::Spur];
 
-    /// Every arrangement that can be locked, one after the other.
-    fn every_arrangement() -> Vec<Arrangement> {
+    /// Every behaviour of a locked opening, one after the other.
+    fn every_behaviour() -> Vec<Behaviour> {
         let modes = [None, Some(FailMode::Safe), Some(FailMode::Secure)];
         let mut all = Vec::new();
         for (fail_mode, feed) in modes.into_iter().flat_map(|mode| FED.map(|feed| (mode, feed))) {
             for bits in 0_u32..64 {
                 let bit = |n: u32| bits >> n & 1 == 1;
                 for (lane, vehicle) in [(false, false), (true, false), (false, true)] {
-                    all.push(Arrangement {
+                    all.push(Behaviour {
                         locked: true,
                         feed,
                         fail_mode,
@@ -251,7 +251,7 @@ mod tests {
                         exit: bit(5).then_some(ExitRequest::Button),
                         lane,
                         vehicle,
-                        ..Arrangement::default()
+                        ..Behaviour::default()
                     });
                 }
             }
@@ -261,7 +261,7 @@ mod tests {
 
     #[test]
     fn no_sentence_promises_what_fail_mode_and_devices_do_not_do() {
-        for one in every_arrangement() {
+        for one in every_behaviour() {
             let Action { fire, power_loss, .. } = one.action();
             let told = one.fire_release || one.emergency_release;
             let safe = one.fail_mode == Some(FailMode::Safe);
@@ -331,7 +331,7 @@ mod tests {
             ),
         ];
         for (mode, free_exit, fire_release, emergency_release, fire_door, fire, power_loss) in leaves {
-            let one = Arrangement {
+            let one = Behaviour {
                 locked: true,
                 fail_mode: Some(mode),
                 free_exit,
@@ -339,7 +339,7 @@ mod tests {
                 fire_release,
                 fire_door,
                 latch_stays: true,
-                ..Arrangement::default()
+                ..Behaviour::default()
             };
             let action = one.action();
             assert_eq!((action.fire.as_str(), action.power_loss.as_str()), (fire, power_loss), "{one:?}");
@@ -348,17 +348,17 @@ mod tests {
 
     #[test]
     fn a_body_on_a_mains_spur_is_told_over_its_release_pair() {
-        let lane = Arrangement {
+        let lane = Behaviour {
             locked: true,
             feed: Feed::Spur,
             fail_mode: Some(FailMode::Safe),
             fire_release: true,
             lane: true,
-            ..Arrangement::default()
+            ..Behaviour::default()
         };
         assert_eq!(lane.action().fire, "Released by the fire alarm contact");
         assert_eq!(lane.action().power_loss, "When its mains spur fails, the lane turns or opens freely");
-        let barrier = Arrangement { fail_mode: Some(FailMode::Secure), lane: false, vehicle: true, ..lane };
+        let barrier = Behaviour { fail_mode: Some(FailMode::Secure), lane: false, vehicle: true, ..lane };
         assert_eq!(barrier.action().fire, "Told to open by the fire alarm contact; it needs its mains spur for that");
         assert_eq!(
             barrier.action().power_loss,

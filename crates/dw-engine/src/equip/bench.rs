@@ -2,10 +2,12 @@
 
 use dw_core::{Amps, DeviceId, Money, Volts};
 use dw_job::Catalogue;
-use dw_job::catalogue::{CableUse, Device, DeviceKind};
+use dw_job::catalogue::{CableUse, Device, DeviceKind, Task, TaskBasis};
 use dw_job::model::Transport;
 
+use super::demand::Case;
 use super::flow::Rates;
+use super::plan::{ControlNeed, Equipped};
 use super::whole_life::Costs;
 use crate::survey::Settings;
 
@@ -77,6 +79,29 @@ impl<'a> Bench<'a> {
     /// The share of a network switch one port costs at the least.
     pub(super) fn network_port(&self) -> Money {
         self.network_port
+    }
+
+    /// Labour of the tasks done at the opening because of what is newly fitted there, and of patching a unit that decides.
+    pub(super) fn tasks(&self, case: &Case<'_>, equipped: &Equipped) -> Money {
+        let newly = equipped.devices.iter().filter(|fitted| !fitted.kept);
+        let kinds: Vec<DeviceKind> =
+            newly.filter_map(|fitted| self.catalogue.devices.get(&fitted.device)?.kind).collect();
+        let applies = |task: &&Task| {
+            let counted = match task.per {
+                Some(TaskBasis::Opening) => !task.fitted.is_empty(),
+                Some(TaskBasis::NetworkDevice) => matches!(equipped.control, ControlNeed::OwnUnit { .. }),
+                _ => false,
+            };
+            counted
+                && (task.openings.is_empty() || task.openings.contains(&case.surveyed.kind))
+                && (task.work.is_empty() || task.work.contains(&case.surveyed.work))
+                && (task.fitted.is_empty() || task.fitted.iter().any(|kind| kinds.contains(kind)))
+        };
+        let rate = |task: &Task| {
+            self.catalogue.grades.iter().find(|grade| Some(&grade.id) == task.grade.as_ref())?.rate_per_hour
+        };
+        let cost = |task: &Task| Some(rate(task)?.times_quantity(task.hours?.get().max(0.0)));
+        self.catalogue.tasks.iter().filter(applies).filter_map(cost).sum()
     }
 
     /// Cost of a compared run of the cheapest cable with enough cores, laid.

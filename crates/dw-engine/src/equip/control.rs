@@ -1,16 +1,14 @@
 //! Who decides: ports on a controller in a room, or a unit at the opening.
 
-use std::sync::Arc;
-
 use dw_core::{DeviceId, Money};
 use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
 use dw_job::model::{Factor, OpeningKind};
 
 use super::bench::{Bench, works_between};
 use super::cables;
-use super::exclude::{Candidate, Ground, Picked, Reason, Settled, pick};
-use super::plan::Role;
-use super::reader::{Checked, Direction, check_all};
+use super::exclude::{Candidate, Ground, Reason, Settled};
+use super::plan::ArrangementKind;
+use super::reader::{Checked, Direction};
 use super::situation::is_vehicle;
 
 /// Everything that decides readers and control of an opening.
@@ -50,6 +48,47 @@ pub(super) enum Way {
     Own,
 }
 
+/// What the readers of an opening are limited to, so that another arrangement than the usual one comes out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Only {
+    Kind(ArrangementKind),
+    /// Ports on a controller in a room, the reader on a bus: it reaches farther than data lines.
+    OnBus,
+}
+
+impl Only {
+    pub(super) const ALL: [Self; 4] = [
+        Self::Kind(ArrangementKind::Ports),
+        Self::OnBus,
+        Self::Kind(ArrangementKind::MatchedInController),
+        Self::Kind(ArrangementKind::OwnUnit),
+    ];
+
+    /// Why a reader by this way is no part of it.
+    fn against(self, checked: &Checked<'_>, way: &Way) -> Option<Reason> {
+        let kind = kind(checked.device, &checked.used, way);
+        let wanted = match self {
+            Self::Kind(wanted) => wanted,
+            Self::OnBus => ArrangementKind::Ports,
+        };
+        if kind != wanted {
+            return Some(Reason::hard(Ground::Control, format!("belongs to another arrangement: {}", kind.words())));
+        }
+        let deaf = self == Self::OnBus && !checked.device.interfaces.contains(&Interface::Multidrop);
+        deaf.then(|| Reason::hard(Ground::Control, "does not speak on a bus, which reaches farther"))
+    }
+}
+
+/// The arrangement a reader decided this way belongs to.
+pub(super) fn kind(reader: &Device, used: &[Factor], way: &Way) -> ArrangementKind {
+    let matched = used.contains(&Factor::Finger) && matched_by_controller(reader);
+    match way {
+        Way::Own => ArrangementKind::OwnUnit,
+        Way::Ports(_) if matched => ArrangementKind::MatchedInController,
+        Way::Ports(_) => ArrangementKind::Ports,
+    }
+}
+
 /// What the choice of a reader remembers.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct ReadingDetail {
@@ -58,102 +97,21 @@ pub(super) struct ReadingDetail {
     pub search: Option<(f64, u32)>,
 }
 
-/// Readers and control of an opening.
-#[derive(Clone, Debug)]
-pub(super) struct Reading<'a> {
-    /// The reader on the way in, or on the way out when only that is read.
-    pub main: Option<Picked<'a, ReadingDetail>>,
-    /// The reader on the way out beside one on the way in.
-    pub second: Option<Picked<'a, ReadingDetail>>,
-    /// Controllers for an opening without a reader, or those that suit the readers chosen.
-    pub models: Vec<DeviceId>,
-    /// What a pinned controller breaks.
-    pub controller_breaks: Vec<Reason>,
-    /// The lock's current and the largest output among controllers, mA, when it is too small.
-    pub output_short: Option<(u32, u32)>,
-}
-
 /// The level from which a unit that decides on the attack side is turned down while anything else fits: levels 3 and
 /// 4 are the higher half of the scale (*common practice*).
 const INNER_LEVEL: u32 = 3;
 const ATTACK_SIDE: u32 = 8;
 
-/// Chooses readers and control.
-pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Reading<'a> {
-    let (pool, controller_breaks, output_short) = pool(bench, demand);
-    let (main_direction, role) = match (&demand.inward, &demand.outward) {
-        (Some(inward), _) => (inward, Role::ReaderIn),
-        (None, Some(outward)) => (outward, Role::ReaderOut),
-        (None, None) => {
-            return Reading {
-                main: None,
-                second: None,
-                models: pool_models(bench, demand, &pool),
-                controller_breaks,
-                output_short,
-            };
-        }
-    };
-    let kept = |settled: &Option<Settled>| match settled {
-        Some(Settled::Kept(id)) => Some(id.clone()),
-        _ => None,
-    };
-    let pinned = match &demand.reader {
-        Some(Settled::Pinned(id)) => Some(id),
-        _ => None,
-    };
-    let kept_main = kept(&demand.reader);
-    let mains = check_all(bench, main_direction, kept_main.as_ref().map(|id| (id, demand.adapt)), pinned);
-    let kept_second = kept(&demand.reader_out);
-    let outward = demand.outward.as_ref().filter(|_| demand.inward.is_some());
-    let seconds: Option<Vec<Checked<'a>>> =
-        outward.map(|direction| check_all(bench, direction, kept_second.as_ref().map(|id| (id, demand.adapt)), None));
-    let site = Site { bench, demand, pool: &pool, direction: main_direction };
-    let candidates = mains.into_iter().map(|checked| site.candidate(checked, seconds.as_deref())).collect();
-    let main = read(role, candidates, demand.reader.as_ref());
-    let second = outward.zip(seconds).zip(main.chosen.as_ref()).map(|((direction, seconds), chosen)| {
-        let out_site = Site { bench, demand, pool: &pool, direction };
-        let candidates = seconds.into_iter().map(|checked| out_site.beside(checked, chosen)).collect();
-        read(Role::ReaderOut, candidates, demand.reader_out.as_ref())
-    });
-    let models = match (&main.chosen, second.as_ref().and_then(|picked| picked.chosen.as_ref())) {
-        (_, Some(Candidate { detail: ReadingDetail { way: Way::Ports(models), .. }, .. }))
-        | (Some(Candidate { detail: ReadingDetail { way: Way::Ports(models), .. }, .. }), None) => models.clone(),
-        // A unit decides by itself.
-        (Some(_), _) => Vec::new(),
-        // Without a reader the opening still takes a port somewhere.
-        (None, _) => pool_models(bench, demand, &pool),
-    };
-    // A pinned controller serves its opening even where its store is too small; that it is was told with the reader.
-    let decides_itself = main.chosen.as_ref().is_some_and(|chosen| chosen.detail.way == Way::Own);
-    let models = if models.is_empty() && demand.controller.is_some() && !decides_itself {
-        pool_models(bench, demand, &pool)
-    } else {
-        models
-    };
-    Reading { main: Some(main), second, models, controller_breaks, output_short }
-}
-
 /// The models of a pool of controllers.
-fn pool_models(bench: &Bench<'_>, demand: &ReadingDemand, pool: &[&Device]) -> Vec<DeviceId> {
+pub(super) fn pool_models(bench: &Bench<'_>, demand: &ReadingDemand, pool: &[&Device]) -> Vec<DeviceId> {
     preferred(bench, demand, pool.iter().map(|controller| controller.id.clone()).collect())
 }
 
-/// Picks a reader and notes what it asks for.
-fn read<'a>(
-    role: Role,
-    candidates: Vec<Candidate<'a, ReadingDetail>>,
-    settled: Option<&Settled>,
-) -> Picked<'a, ReadingDetail> {
-    let mut picked = pick(role, candidates, settled);
-    if let Some(chosen) = &picked.chosen {
-        Arc::make_mut(&mut picked.choice).factors.clone_from(&chosen.detail.used);
-    }
-    picked
-}
-
 /// Controllers that could serve the opening whatever its reader; only the pinned one when one is pinned.
-fn pool<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> (Vec<&'a Device>, Vec<Reason>, Option<(u32, u32)>) {
+pub(super) fn pool<'a>(
+    bench: &Bench<'a>,
+    demand: &ReadingDemand,
+) -> (Vec<&'a Device>, Vec<Reason>, Option<(u32, u32)>) {
     if let Some(pinned) = demand.controller.as_ref().and_then(|id| bench.catalogue.devices.get(id)) {
         if pinned.kind == Some(DeviceKind::StandaloneUnit) {
             return (Vec::new(), Vec::new(), None);
@@ -224,18 +182,28 @@ pub(super) fn milliamps(amps: f64) -> u32 {
 }
 
 /// What the ways of deciding are judged by.
-struct Site<'s, 'a> {
-    bench: &'s Bench<'a>,
-    demand: &'s ReadingDemand,
-    pool: &'s [&'a Device],
-    direction: &'s Direction,
+#[derive(Clone, Copy)]
+pub(super) struct Site<'s, 'a> {
+    pub bench: &'s Bench<'a>,
+    pub demand: &'s ReadingDemand,
+    pub pool: &'s [&'a Device],
+    pub direction: &'s Direction,
+    pub only: Option<Only>,
 }
 
 impl<'a> Site<'_, 'a> {
     /// The reader with the better of its two ways.
-    fn candidate(&self, checked: Checked<'a>, seconds: Option<&[Checked<'a>]>) -> Candidate<'a, ReadingDetail> {
+    pub(super) fn candidate(
+        &self,
+        checked: Checked<'a>,
+        seconds: Option<&[Checked<'a>]>,
+    ) -> Candidate<'a, ReadingDetail> {
         let ways = [self.by_ports(&checked, seconds), self.by_itself(&checked, seconds)];
-        let best = ways.into_iter().min_by_key(|(way, cost, reasons)| {
+        let limited = ways.map(|(way, cost, mut reasons)| {
+            reasons.extend(self.only.and_then(|only| only.against(&checked, &way)));
+            (way, cost, reasons)
+        });
+        let best = limited.into_iter().min_by_key(|(way, cost, reasons)| {
             let weight: u32 = reasons.iter().map(|reason| reason.weight).sum();
             (reasons.iter().any(Reason::excludes), weight, *cost, *way == Way::Own)
         });
@@ -247,7 +215,11 @@ impl<'a> Site<'_, 'a> {
     }
 
     /// A second reader beside the chosen one, by the way that one takes.
-    fn beside(&self, checked: Checked<'a>, chosen: &Candidate<'a, ReadingDetail>) -> Candidate<'a, ReadingDetail> {
+    pub(super) fn beside(
+        &self,
+        checked: Checked<'a>,
+        chosen: &Candidate<'a, ReadingDetail>,
+    ) -> Candidate<'a, ReadingDetail> {
         let (way, mut more) = match &chosen.detail.way {
             Way::Ports(models) => {
                 let fitting = |controller: &&&Device| models.contains(&controller.id);
@@ -262,9 +234,16 @@ impl<'a> Site<'_, 'a> {
     }
 
     fn by_ports(&self, checked: &Checked<'a>, seconds: Option<&[Checked<'a>]>) -> (Way, Money, Vec<Reason>) {
-        let (models, mut reasons) = self.models(checked, self.pool.iter().copied());
+        let (mut models, mut reasons) = self.models(checked, self.pool.iter().copied());
         let device = checked.device;
-        if !self.bench.wire && !device.interfaces.contains(&Interface::Network) {
+        if !self.bench.wire {
+            let speaks = |id: &DeviceId| {
+                let controller = self.bench.catalogue.devices.get(id);
+                controller.is_some_and(|controller| controller.control.interfaces.contains(&Interface::Network))
+            };
+            models.retain(|id| device.interfaces.contains(&Interface::Network) && speaks(id));
+        }
+        if !self.bench.wire && models.is_empty() {
             reasons.push(Reason::hard(Ground::Control, "needs copper to a controller, the policy allows none"));
         }
         let mut cost = Money::ZERO;
@@ -393,7 +372,7 @@ fn serves(direction: &Direction, controller: &Device, checked: &Checked<'_>) -> 
 }
 
 /// Whether fingers are matched in the controller: the reader knows the finger bus only.
-fn matched_by_controller(reader: &Device) -> bool {
+pub(super) fn matched_by_controller(reader: &Device) -> bool {
     reader.interfaces.contains(&Interface::FingerBus)
 }
 

@@ -1,38 +1,33 @@
-//! Fits out one opening: lock, readers, control, smaller devices, cables, action.
+//! Fits out one opening: lock, readers, control, smaller devices, cables, action; once for each way it can be arranged.
 
 use std::sync::Arc;
 
-use dw_core::{Amps, DeviceId};
+use dw_core::{Amps, DeviceId, Money};
 use dw_job::catalogue::{Device, LockKind};
 use dw_job::model::{ExitRequest, OpeningKind};
 
-use super::action::{Arrangement, Feed};
+use super::action::{Behaviour, Feed};
 use super::bench::{Bench, works_between};
 use super::cables::{self, Reuse, Wiring, shared_interface};
-use super::control::{self, Reading, ReadingDemand, Way, milliamps};
+use super::control::{self, ReadingDemand, Way, milliamps};
 use super::demand::Case;
 use super::door_devices::{self, Part, PartDemand, exit_kind};
 use super::exclude::{Picked, Settled};
 use super::inputs::{self, LockState};
 use super::lock::{self, LockDemand, LockDetail};
 use super::memo::Memo;
-use super::plan::{ControlNeed, Equipped, Fitted, Role};
+use super::plan::{Arrangement, ControlNeed, Equipped, Fitted, Role};
+use super::reading::{self, Reading};
 use super::register::Register;
-use super::report::{Reporter, Said};
 use super::situation::{Stand, Surroundings, is_lane, is_vehicle};
-use super::workings;
-use crate::Cx;
-use crate::survey::{Settings, Surveyed};
 
 /// Fits out openings one after the other, remembering choices by situation.
 pub(super) struct Fitter<'s, 'a> {
     bench: &'s Bench<'a>,
     register: &'s Register<'s>,
-    settings: &'s Settings,
     locks: Memo<LockDemand, Picked<'a, LockDetail>>,
-    readings: Memo<ReadingDemand, Reading<'a>>,
+    readings: Memo<ReadingDemand, Vec<Arc<Reading<'a>>>>,
     parts: Memo<PartDemand, Picked<'a, ()>>,
-    said: Said,
 }
 
 /// What was chosen for one opening, while it is put together.
@@ -41,9 +36,12 @@ pub(super) struct Outfit<'a> {
     pub reading: Arc<Reading<'a>>,
     pub parts: Vec<(Part, Arc<Picked<'a, ()>>)>,
     pub lock_state: LockState,
-    /// Whether reading or locking was worked out for the first time here.
-    pub new_lock: bool,
-    pub new_reading: bool,
+    /// Cores of the cable in the wall and of the first need, when it has too few for any.
+    pub old_cable_short: Option<(u32, u32)>,
+    /// Number of the situation the lock was chosen for.
+    pub lock_number: usize,
+    /// Number of the situation the readers were chosen for, and which of its arrangements this is.
+    pub reading_number: (usize, usize),
 }
 
 impl<'a> Outfit<'a> {
@@ -63,59 +61,70 @@ impl<'a> Outfit<'a> {
         let chosen = self.reading.main.as_ref()?.chosen.as_ref()?;
         (chosen.detail.way == Way::Own).then_some(chosen.device)
     }
+
+    /// How many parts nothing fits for, a splitter aside: without one a unit is fed from the room.
+    fn lacking(&self) -> usize {
+        let lacks = |(part, picked): &&(Part, Arc<Picked<'a, ()>>)| {
+            !matches!(part, Part::Splitter { .. }) && picked.chosen.is_none()
+        };
+        self.parts.iter().filter(lacks).count()
+    }
+
+    /// Whole-life cost of what is fitted or kept beside the lock, which is the same in every arrangement.
+    fn cost(&self, case: &Case<'_>) -> Money {
+        let readers = [&self.reading.main, &self.reading.second].into_iter().flatten();
+        let readers: Money = readers.filter_map(|picked| Some(picked.chosen.as_ref()?.cost.total())).sum();
+        let part = |(part, picked): &(Part, Arc<Picked<'a, ()>>)| {
+            Some(picked.chosen.as_ref()?.cost.total() * part_count(case, self, part))
+        };
+        readers + self.parts.iter().filter_map(part).sum()
+    }
 }
 
 impl<'s, 'a> Fitter<'s, 'a> {
-    pub(super) fn new(bench: &'s Bench<'a>, register: &'s Register<'s>, settings: &'s Settings) -> Self {
-        Self {
-            bench,
-            register,
-            settings,
-            locks: Memo::new(),
-            readings: Memo::new(),
-            parts: Memo::new(),
-            said: Said::default(),
-        }
+    pub(super) fn new(bench: &'s Bench<'a>, register: &'s Register<'s>) -> Self {
+        Self { bench, register, locks: Memo::new(), readings: Memo::new(), parts: Memo::new() }
     }
 
-    /// Everything at one opening.
-    pub(super) fn fit(&mut self, cx: &mut Cx<'_>, surveyed: &Surveyed) -> Equipped {
-        let case = Case {
-            surveyed,
-            opening: self.register.opening(&surveyed.mark),
-            pinned: self.register.pinned(&surveyed.mark),
-            settings: self.settings,
-            panic_load: cx.profile.panic_load,
-            flow: self.bench.rates.class(surveyed.peak_flow),
-            kept: self.register.all_staying(&surveyed.mark),
-        };
-        let outfit = self.choose(&case);
-        let mut reporter = Reporter { cx, case, outfit: &outfit, said: &mut self.said };
-        reporter.report();
-        workings::show(cx, self.bench, &case, &outfit);
-        assemble(cx, &case, &outfit, self.settings.spare_cores)
-    }
-
-    fn choose(&mut self, case: &Case<'_>) -> Outfit<'a> {
+    /// Every way to arrange one opening, the usual one first. One that goes short of a part which the usual one has is
+    /// left out.
+    pub(super) fn fit(&mut self, case: &Case<'_>) -> Vec<(Arrangement, Outfit<'a>)> {
         let (bench, register) = (self.bench, self.register);
-        let (lock, new_lock) = if case.locked() {
-            let (lock, new) = self.locks.get(case.lock(register), |demand| lock::choose(bench, demand));
-            (Some(lock), new)
-        } else {
-            (None, false)
-        };
+        let locked = case.locked();
+        let lock = locked.then(|| self.locks.get(case.lock(register), |demand| lock::choose(bench, demand)));
+        let (lock, lock_number) = lock.map_or((None, 0), |(lock, number)| (Some(lock), number));
         let inputs = inputs::needed(case, lock.as_deref());
         let peak = lock.as_ref().and_then(|lock| lock.device()).map_or(0.0, |device| lock::peak_amps(device).get());
         let demand = case.reading(register, peak, inputs);
-        let (reading, new_reading) = self.readings.get(demand, |demand| control::choose(bench, demand));
-        let mut outfit =
-            Outfit { lock, reading, parts: Vec::new(), lock_state: LockState::NotTold, new_lock, new_reading };
-        self.parts(case, &mut outfit);
-        if let Some(more) = inputs::beyond(bench, case, &outfit, inputs) {
-            self.part(case, &mut outfit, Part::Expander { inputs: more }, Stand::Hand, true);
+        let (readings, number) = self.readings.get(demand, |demand| reading::choose(bench, demand));
+        let mut arranged: Vec<(Arrangement, Outfit<'a>)> = Vec::with_capacity(readings.len());
+        for (idx, reading) in readings.iter().enumerate() {
+            let mut outfit = Outfit {
+                lock: lock.clone(),
+                reading: Arc::clone(reading),
+                parts: Vec::new(),
+                lock_state: LockState::NotTold,
+                old_cable_short: None,
+                lock_number,
+                reading_number: (number, idx),
+            };
+            self.complete(case, &mut outfit, inputs);
+            if arranged.first().is_none_or(|(_, usual)| outfit.lacking() <= usual.lacking()) {
+                let equipped = assemble(case, &mut outfit);
+                let at_opening = outfit.cost(case) + bench.tasks(case, &equipped);
+                arranged.push((Arrangement { kind: reading.kind, equipped, at_opening }, outfit));
+            }
         }
-        outfit.lock_state = LockState::of(bench, &outfit, inputs);
-        outfit
+        arranged
+    }
+
+    /// Adds the smaller devices, and decides whether the state of the lock is wired.
+    fn complete(&mut self, case: &Case<'_>, outfit: &mut Outfit<'a>, inputs: u32) {
+        self.parts(case, outfit);
+        if let Some(more) = inputs::beyond(self.bench, case, outfit, inputs) {
+            self.part(case, outfit, Part::Expander { inputs: more }, Stand::Hand, true);
+        }
+        outfit.lock_state = LockState::of(self.bench, outfit, inputs);
     }
 
     fn parts(&mut self, case: &Case<'_>, outfit: &mut Outfit<'a>) {
@@ -198,8 +207,17 @@ impl<'s, 'a> Fitter<'s, 'a> {
     }
 }
 
-fn assemble(cx: &mut Cx<'_>, case: &Case<'_>, outfit: &Outfit<'_>, spare: u32) -> Equipped {
-    let surveyed = case.surveyed;
+/// Puts everything chosen together; notes in the outfit when the cable in the wall is too thin.
+fn assemble(case: &Case<'_>, outfit: &mut Outfit<'_>) -> Equipped {
+    let control = control_need(case, outfit);
+    let mut needs = wiring(case, outfit, &control, case.settings.spare_cores).cables();
+    let cable = &case.opening.existing_cable;
+    if cable.reuse == Some(true) && !matches!(control, ControlNeed::OwnUnit { .. }) {
+        let cores = cable.cores.unwrap_or(0);
+        if let Some(Reuse::TooFew { needs }) = cables::reuse(&mut needs, cores) {
+            outfit.old_cable_short = Some((cores, needs));
+        }
+    }
     let detail = outfit.lock_detail();
     let mut devices = Vec::new();
     let mut choices = Vec::new();
@@ -216,33 +234,15 @@ fn assemble(cx: &mut Cx<'_>, case: &Case<'_>, outfit: &Outfit<'_>, spare: u32) -
         take(&mut devices, &mut choices, picked, part_count(case, outfit, part));
     }
     devices.sort_by_key(|fitted: &Fitted| fitted.role);
-    if surveyed.exit_request == ExitRequest::None && outfit.part(Role::ExitRequest).is_some() {
-        let place = dw_core::Place::of(&surveyed.mark).field("exit_request");
-        cx.sink.assume(place, "sensor", "the lock holds on a way of escape and the survey names no exit request");
-    }
-    outfit.lock_state.say(cx, case);
-    let control = control_need(case, outfit);
-    let mut needs = wiring(case, outfit, &control, spare).cables();
-    let cable = &case.opening.existing_cable;
-    if cable.reuse == Some(true) && !matches!(control, ControlNeed::OwnUnit { .. }) {
-        let cores = cable.cores.unwrap_or(0);
-        if let Some(Reuse::TooFew { needs }) = cables::reuse(&mut needs, cores) {
-            cx.sink.report(&super::rules::ExistingCableTooFewCores {
-                opening: surveyed.mark.clone(),
-                has: cores,
-                needs,
-            });
-        }
-    }
     Equipped {
-        mark: surveyed.mark.clone(),
+        mark: case.surveyed.mark.clone(),
         control,
         fail_mode: detail.and_then(|detail| detail.fail_mode),
         holds_escape: detail.is_some_and(|detail| detail.holds_escape),
         provisional: detail.and_then(|detail| detail.provisional.clone()),
         devices,
         cables: needs,
-        action: arrangement(case, outfit).action(),
+        action: behaviour(case, outfit).action(),
         choices,
     }
 }
@@ -325,7 +325,7 @@ fn wiring(case: &Case<'_>, outfit: &Outfit<'_>, control: &ControlNeed, spare: u3
     }
 }
 
-fn arrangement(case: &Case<'_>, outfit: &Outfit<'_>) -> Arrangement {
+fn behaviour(case: &Case<'_>, outfit: &Outfit<'_>) -> Behaviour {
     let surveyed = case.surveyed;
     let used = |picked: Option<&Picked<'_, control::ReadingDetail>>| {
         picked.and_then(|picked| picked.chosen.as_ref()).map(|chosen| chosen.detail.used.clone()).unwrap_or_default()
@@ -335,7 +335,7 @@ fn arrangement(case: &Case<'_>, outfit: &Outfit<'_>) -> Arrangement {
     let (factors_in, factors_out) = if case.reads_in() { (main, second) } else { (Vec::new(), main) };
     let detail = outfit.lock_detail();
     let kind = outfit.lock_device().and_then(|lock| lock.lock.kind);
-    Arrangement {
+    Behaviour {
         factors_in,
         factors_out,
         locked: outfit.lock_device().is_some(),

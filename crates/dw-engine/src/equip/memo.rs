@@ -3,22 +3,22 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Remembers the outcome of each situation.
-pub(super) struct Memo<K, V>(BTreeMap<K, Arc<V>>);
+/// Remembers the outcome of each situation, numbered in the order in which they were met.
+pub(super) struct Memo<K, V>(BTreeMap<K, (Arc<V>, usize)>);
 
 impl<K: Ord, V> Memo<K, V> {
     pub(super) fn new() -> Self {
         Self(BTreeMap::new())
     }
 
-    /// The outcome, and whether it was made just now.
-    pub(super) fn get(&mut self, situation: K, make: impl FnOnce(&K) -> V) -> (Arc<V>, bool) {
-        if let Some(known) = self.0.get(&situation) {
-            return (Arc::clone(known), false);
+    /// The outcome and the number of the situation.
+    pub(super) fn get(&mut self, situation: K, make: impl FnOnce(&K) -> V) -> (Arc<V>, usize) {
+        if let Some((known, number)) = self.0.get(&situation) {
+            return (Arc::clone(known), *number);
         }
-        let made = Arc::new(make(&situation));
-        self.0.insert(situation, Arc::clone(&made));
-        (made, true)
+        let (made, number) = (Arc::new(make(&situation)), self.0.len());
+        self.0.insert(situation, (Arc::clone(&made), number));
+        (made, number)
     }
 }
 

@@ -21,9 +21,11 @@ mod lock;
 mod memo;
 mod plan;
 mod reader;
+mod reading;
 mod register;
 mod report;
 pub mod rules;
+mod settle;
 mod situation;
 #[cfg(test)]
 mod testing;
@@ -36,24 +38,20 @@ mod workings;
 use dw_job::Job;
 
 pub use plan::*;
+pub use settle::Equipping;
 pub use verify::verify;
 
 use crate::Cx;
 use crate::survey::Survey;
-use bench::Bench;
-use fit::Fitter;
-use register::Register;
 
-/// Chooses reader, lock, control and the smaller devices of every opening surveyed.
+/// Finds every way to arrange reader, lock, control and the smaller devices of every opening surveyed.
 ///
-/// **Shape**: one entry for each opening of the survey, in the order of marks. Where nothing fits, the part is missing
-/// from the devices, its choice holds every exclusion, and a finding says what binds.
-pub fn equip(cx: &mut Cx<'_>, job: &Job, survey: &Survey) -> Equipment {
-    let bench = Bench::new(cx.catalogue, &survey.settings, &job.policy.refused_devices);
-    let register = Register::new(cx.catalogue, job, survey);
-    let mut fitter = Fitter::new(&bench, &register, &survey.settings);
-    let mut openings: Vec<Equipped> = survey.openings.iter().map(|surveyed| fitter.fit(cx, surveyed)).collect();
-    lanes::share_bodies(cx, &register, &mut openings);
-    job_notes::report(cx, job, &openings);
-    Equipment { openings }
+/// The usual arrangement compares least by the estimates of this pass. Others that stand up to the same demands no worse go
+/// beside it with their own cost, so that placement, which knows rooms and lengths, has the choice; then
+/// [`Equipping::settle`] gives the equipment.
+///
+/// **Shape**: at least one arrangement for each opening of the survey, in the order of marks. Where nothing fits, the part
+/// is missing from the devices, its choice holds every exclusion, and a finding says what binds.
+pub fn equip<'a>(cx: &Cx<'a>, job: &Job, survey: &Survey) -> Equipping<'a> {
+    Equipping::new(cx, job, survey)
 }

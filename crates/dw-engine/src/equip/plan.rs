@@ -22,6 +22,65 @@ impl Equipment {
     }
 }
 
+/// What decides at an opening, and where templates are matched.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum ArrangementKind {
+    /// Ports on a controller in a telecom room; a reader that takes fingers, faces or veins matches them itself.
+    Ports,
+    /// Ports on a controller in a telecom room that matches the fingers its readers take.
+    MatchedInController,
+    /// A unit at the opening decides by itself.
+    OwnUnit,
+}
+
+impl ArrangementKind {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Ports, Self::MatchedInController, Self::OwnUnit];
+
+    /// In plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Ports => "ports on controllers in telecom rooms",
+            Self::MatchedInController => "readers matched in the controller",
+            Self::OwnUnit => "units at the opening",
+        }
+    }
+}
+
+/// One way to fit out an opening, complete.
+#[derive(Clone, Debug)]
+pub struct Arrangement {
+    /// What decides.
+    pub kind: ArrangementKind,
+    /// Everything at the opening.
+    pub equipped: Equipped,
+    /// Whole-life cost of readers and smaller devices there with the tasks done there, for comparing the arrangements of one
+    /// opening; control in a room, cable and network ports are not in it.
+    pub at_opening: Money,
+}
+
+/// The ways to fit out every opening surveyed, in the order of marks; the usual one comes first.
+#[derive(Clone, Debug, Default)]
+pub struct Arrangements {
+    /// At least one for each opening.
+    pub openings: Vec<Vec<Arrangement>>,
+}
+
+impl Arrangements {
+    /// One way for each opening: nothing is left to choose.
+    pub fn settled(equipment: &Equipment) -> Self {
+        let one = |equipped: &Equipped| {
+            let kind = match equipped.control {
+                ControlNeed::OwnUnit { .. } => ArrangementKind::OwnUnit,
+                _ => ArrangementKind::Ports,
+            };
+            vec![Arrangement { kind, equipped: equipped.clone(), at_opening: Money::ZERO }]
+        };
+        Self { openings: equipment.openings.iter().map(one).collect() }
+    }
+}
+
 /// Equipment of one opening.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Equipped {

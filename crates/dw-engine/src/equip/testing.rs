@@ -6,7 +6,7 @@ pub(super) use dw_core::DeviceId;
 use dw_core::{Assumption, Finding, Working};
 use dw_job::{Catalogue, Document, JOB_FILE, Job, Profile};
 
-pub(super) use super::plan::{ControlNeed, Equipment, Role};
+pub(super) use super::plan::{ArrangementKind, ControlNeed, Equipment, Role};
 pub(super) use dw_job::model::FailMode;
 
 use crate::Cx;
@@ -104,12 +104,32 @@ pub(super) fn run(text: &str) -> Outcome {
     assert_eq!(read.findings, [], "the test's own profile must be lawful");
     let mut cx = Cx::new(&catalogue, &profile);
     let surveyed = survey(&mut cx, &job);
-    let equipment = super::equip(&mut cx, &job, &surveyed);
+    let equipment = super::equip(&cx, &job, &surveyed).usual(&mut cx, &job, &surveyed);
     super::verify(&mut cx, &surveyed, &equipment);
     let findings = cx.sink.findings;
     let broken: Vec<&Finding> = findings.iter().filter(|finding| finding.code.starts_with("EQP-9")).collect();
     assert!(broken.is_empty(), "{broken:#?}");
     Outcome { equipment, findings, workings: cx.sink.workings, assumptions: cx.sink.assumptions }
+}
+
+/// The ways to arrange the first opening of a job: what decides, the reader on the way in, and its cost there.
+pub(super) fn ways(text: &str) -> Vec<(ArrangementKind, String, dw_core::Money)> {
+    let (job, _) = Job::read(&[document(JOB_FILE, text)]);
+    let (catalogue, _) = Catalogue::read(&[document("catalogue.toml", CATALOGUE)]);
+    let (profile, _) = Profile::read(&document("profile.toml", PROFILE));
+    let mut cx = Cx::new(&catalogue, &profile);
+    let surveyed = survey(&mut cx, &job);
+    let way = |one: &super::Arrangement| {
+        let reader = one.equipped.in_role(Role::ReaderIn).map_or("nothing", |fitted| dw_core::Id::text(&fitted.device));
+        (one.kind, reader.to_owned(), one.at_opening)
+    };
+    super::equip(&cx, &job, &surveyed).arrangements.openings[0].iter().map(way).collect()
+}
+
+/// The same of one door, with more tables before the site.
+pub(super) fn ways_of_door(tables: &str, edits: &[(&str, &str)]) -> Vec<(ArrangementKind, String)> {
+    let text = format!("{tables}\n{SITE}\n{}\n{}", crew("0"), opening("D-1", edits));
+    ways(&text).into_iter().map(|(kind, reader, _)| (kind, reader)).collect()
 }
 
 /// The codes that verify raises on an ordinary door after an edit to its equipment.
@@ -120,7 +140,7 @@ pub(super) fn judged(edit: impl FnOnce(&mut Equipment)) -> Vec<&'static str> {
     let (profile, _) = Profile::read(&document("profile.toml", PROFILE));
     let mut cx = Cx::new(&catalogue, &profile);
     let surveyed = survey(&mut cx, &job);
-    let mut equipment = super::equip(&mut cx, &job, &surveyed);
+    let mut equipment = super::equip(&cx, &job, &surveyed).usual(&mut cx, &job, &surveyed);
     edit(&mut equipment);
     let mut cx = Cx::new(&catalogue, &profile);
     super::verify(&mut cx, &surveyed, &equipment);

@@ -161,7 +161,7 @@ fn an_empty_catalogue_gives_findings_and_no_devices() {
     let (catalogue, profile) = (dw_job::Catalogue::default(), dw_job::Profile::default());
     let mut cx = crate::Cx::new(&catalogue, &profile);
     let survey = crate::survey::survey(&mut cx, &job);
-    let equipment = super::equip(&mut cx, &job, &survey);
+    let equipment = super::equip(&cx, &job, &survey).usual(&mut cx, &job, &survey);
     super::verify(&mut cx, &survey, &equipment);
     assert!(equipment.openings[0].devices.is_empty());
     assert!(cx.sink.findings.iter().any(|finding| finding.code == "EQP-001"));

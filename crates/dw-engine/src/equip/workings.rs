@@ -1,5 +1,7 @@
 //! Workings of the pass: whole-life cost of each distinct choice, false matches of each search.
 
+use std::collections::BTreeSet;
+
 use dw_core::{FigureId, Id, Input, InputValue, Working};
 
 use super::bench::Bench;
@@ -10,14 +12,21 @@ use super::reader::false_positive_identification;
 use super::whole_life::{FORMULA, SOURCE};
 use crate::Cx;
 
+/// Situations whose figures were shown, by their numbers.
+#[derive(Default)]
+pub(super) struct Shown {
+    locks: BTreeSet<usize>,
+    readings: BTreeSet<(usize, usize)>,
+}
+
 /// Shows the figures of one opening. A choice shared with an earlier opening is shown there.
-pub(super) fn show(cx: &mut Cx<'_>, bench: &Bench<'_>, case: &Case<'_>, outfit: &Outfit<'_>) {
+pub(super) fn show(cx: &mut Cx<'_>, bench: &Bench<'_>, shown: &mut Shown, case: &Case<'_>, outfit: &Outfit<'_>) {
     let mark = case.surveyed.mark.text();
-    if let (true, Some(lock)) = (outfit.new_lock, &outfit.lock) {
+    if let Some(lock) = outfit.lock.as_ref().filter(|_| shown.locks.insert(outfit.lock_number)) {
         whole_life(cx, mark, "lock_whole_life", "Whole-life cost of the lock", lock);
     }
     let Some(main) = &outfit.reading.main else { return };
-    if outfit.new_reading {
+    if shown.readings.insert(outfit.reading_number) {
         whole_life(cx, mark, "reader_whole_life", "Whole-life cost of the reader with its share of control", main);
     }
     let search = main.chosen.as_ref().and_then(|chosen| chosen.detail.search);

@@ -221,8 +221,8 @@ fn pinned_rooms(job: &Job) -> BTreeMap<&OpeningId, &RoomId> {
 
 fn arcs(reach: &Reach, opening: usize) -> Vec<Arc> {
     let lengths = reach.lengths.get(opening).into_iter().flatten();
-    let costs = reach.cable_costs.get(opening).into_iter().flatten();
-    lengths.zip(costs).map(|(&(site, _), cost)| Arc { site, cost: cost.cents() }).collect()
+    let costs = reach.cable_costs.get(opening).and_then(|ways| ways.first()).into_iter().flatten();
+    lengths.zip(costs).filter_map(|(&(site, _), cost)| Some(Arc { site, cost: cost.as_ref()?.cents() })).collect()
 }
 
 /// Cost of using a room: nothing where an enclosure or supply stays.

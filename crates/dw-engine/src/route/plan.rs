@@ -12,10 +12,10 @@ use super::LengthLimit;
 pub struct Reach {
     /// For each opening in the order of the survey: index of a room in the survey, and the length with slack.
     pub lengths: Vec<Vec<(usize, Metres)>>,
-    /// Cost of all cables of the opening to that room, price and labour with waste, and of surge protectors between
-    /// buildings: one for each entry of `lengths`.
-    pub cable_costs: Vec<Vec<Money>>,
-    /// For each opening: its longest cable and why.
+    /// For each opening, for each way to arrange it: cost of all its cables to that room, price and labour with waste, and
+    /// of surge protectors between buildings; one for each entry of `lengths`, `None` beyond the limit of that way.
+    pub cable_costs: Vec<Vec<Vec<Option<Money>>>>,
+    /// For each opening: its longest cable in the arrangement that reaches farthest, and why.
     pub limits: Vec<LengthLimit>,
     /// Rate of an hour of fitting, as counted in the cost of cable.
     pub hour: Money,

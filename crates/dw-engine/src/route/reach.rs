@@ -14,36 +14,40 @@ use super::net::{Landed, Net};
 use super::rules::{OutOfReach, WayIncomplete, WayTooShort, WaysNotConnected};
 use super::{LengthLimit, Reach};
 use crate::Cx;
-use crate::equip::{ControlNeed, Equipment, Equipped};
+use crate::equip::{Arrangement, Arrangements, ControlNeed, Equipped};
 use crate::survey::{Settings, Survey, Surveyed};
 
 /// Finds the length of the shortest route from every opening to every room.
 ///
-/// `length = ways + legs outside ways + drop at the opening + drop in the room + 2 · slack`. Rooms beyond the opening's
-/// limit are left out ([`LengthLimit`]). Openings without control have no lengths.
+/// `length = ways + legs outside ways + drop at the opening + drop in the room + 2 · slack`. Each way to arrange an opening
+/// has a limit of its own ([`LengthLimit`]); rooms beyond all of them are left out. Openings without control have no
+/// lengths.
 ///
 /// Raises `RTE-001` (out of reach of every room), `RTE-002` (ways not connected), `RTE-003` (way incomplete).
 /// The page `docs/calculations/route.md` shows the rule and an example.
-pub fn reach(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment) -> Reach {
+pub fn reach(cx: &mut Cx<'_>, job: &Job, survey: &Survey, arrangements: &Arrangements) -> Reach {
     let net = Net::new(job, survey);
     tell_of_drawing(cx, &net);
     let mut cables = Cables::new(cx.catalogue, &survey.settings);
-    let wants: Vec<Option<&Equipped>> = survey.openings.iter().map(|it| wanted(equipment, it)).collect();
-    let limits: Vec<LengthLimit> = (survey.openings.iter().zip(&wants))
+    let wants: Vec<&[Arrangement]> = (0..survey.openings.len()).map(|idx| wanted(arrangements, idx)).collect();
+    let limits: Vec<Vec<LengthLimit>> = (survey.openings.iter().zip(&wants))
         .map(|(opening, wants)| {
-            wants.map_or_else(LengthLimit::default, |it| limit(cx.catalogue, &mut cables, it, is_outdoors(opening)))
+            let outdoors = is_outdoors(opening);
+            wants.iter().map(|it| limit(cx.catalogue, &mut cables, &it.equipped, outdoors)).collect()
         })
         .collect();
-    let far: Vec<u64> = limits.iter().map(|limit| length_mm(limit.length_m)).collect();
+    let farthest: Vec<LengthLimit> = limits.iter().map(|limits| farthest(limits)).collect();
+    let far: Vec<u64> = farthest.iter().map(|limit| length_mm(limit.length_m)).collect();
     let ends = ends(&survey.settings);
-    let mut lengths = measure(&net, survey, ends, far.iter().copied().max().unwrap_or(0), &|idx| wants[idx].is_some());
-    let is_lost = |idx: usize| wants[idx].is_some() && lengths[idx].iter().all(|it| it.1 > far[idx]);
+    let is_wanted = |idx: usize| !wants[idx].is_empty();
+    let mut lengths = measure(&net, survey, ends, far.iter().copied().max().unwrap_or(0), &is_wanted);
+    let is_lost = |idx: usize| is_wanted(idx) && lengths[idx].iter().all(|it| it.1 > far[idx]);
     let lost: Vec<usize> = (0..lengths.len()).filter(|&idx| is_lost(idx)).collect();
     if !lost.is_empty() {
         let all = measure(&net, survey, ends, u64::MAX, &|idx| lost.binary_search(&idx).is_ok());
         for idx in lost {
             let nearest = all[idx].iter().map(|&(room, length)| (length, room)).min();
-            tell_of_distance(cx, &net, survey, idx, nearest, &limits[idx]);
+            tell_of_distance(cx, &net, survey, idx, nearest, &farthest[idx]);
         }
     }
     let mut cable_costs = Vec::with_capacity(lengths.len());
@@ -51,20 +55,32 @@ pub fn reach(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment)
     for (idx, lengths) in lengths.iter_mut().enumerate() {
         lengths.retain(|&(_, length)| length <= far[idx]);
         let opening = &survey.openings[idx];
-        let costs = wants[idx].map(|it| costs(&mut cables, &net.ground, &in_wall, survey, opening, it, lengths));
-        cable_costs.push(costs.unwrap_or_default());
+        let cost = |(one, limit): (&Arrangement, &LengthLimit)| {
+            let costs = costs(&mut cables, &net.ground, &in_wall, survey, opening, &one.equipped, lengths);
+            let within = lengths.iter().map(|it| it.1 <= length_mm(limit.length_m));
+            within.zip(costs).map(|(within, cost)| within.then_some(cost)).collect()
+        };
+        cable_costs.push(wants[idx].iter().zip(&limits[idx]).map(cost).collect());
     }
     Reach {
         lengths: lengths.into_iter().map(|it| it.into_iter().map(|(room, mm)| (room, metres(mm))).collect()).collect(),
         cable_costs,
-        limits,
+        limits: farthest,
         hour: cables.hour,
     }
 }
 
-/// The equipment of an opening that needs cables to a room.
-fn wanted<'e>(equipment: &'e Equipment, opening: &Surveyed) -> Option<&'e Equipped> {
-    equipment.opening(&opening.mark).filter(|equipped| equipped.control != ControlNeed::None)
+/// The ways to arrange an opening that needs cables to a room; none for one without control.
+fn wanted(arrangements: &Arrangements, idx: usize) -> &[Arrangement] {
+    let all = arrangements.openings.get(idx).map_or(&[][..], Vec::as_slice);
+    if all.iter().all(|one| one.equipped.control == ControlNeed::None) { &[] } else { all }
+}
+
+/// The limit that reaches farthest; of equal ones the first.
+fn farthest(limits: &[LengthLimit]) -> LengthLimit {
+    let longer =
+        |best: LengthLimit, next: &LengthLimit| if next.length_m > best.length_m { next.clone() } else { best };
+    limits.iter().fold(LengthLimit::default(), longer)
 }
 
 /// Drops and slack at both ends.

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 
 use super::{CableSchedule, Reach, Routes};
 use crate::Cx;
-use crate::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
+use crate::equip::{Action, Arrangements, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
 use crate::place::{Placement, Served};
 use crate::power::PowerPlan;
 use crate::survey::{Bridge, MoneySettings, Settings, Survey, Surveyed, SurveyedRoom};
@@ -243,7 +243,8 @@ impl Scene {
 
     /// Lengths.
     pub(crate) fn reach(&self) -> (Reach, Vec<&'static str>) {
-        self.run(|cx| super::reach(cx, &self.job, &self.survey, &self.equipment))
+        let arrangements = Arrangements::settled(&self.equipment);
+        self.run(|cx| super::reach(cx, &self.job, &self.survey, &arrangements))
     }
 
     /// Routes of the openings served by hand.

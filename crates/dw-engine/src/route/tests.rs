@@ -133,12 +133,12 @@ fn cable_costs_count_price_labour_and_waste_of_every_cable() {
     scene.opening("D-1", "S0", 50.0, 0.0);
     scene.survey.settings.waste_share = 0.1;
     // 50 m with 10 % waste of cables at 1.00, 0.80 and 0.50 a metre.
-    assert_eq!(scene.reach().0.cable_costs[0], [dw_core::Money::from_cents(12_650)]);
+    assert_eq!(scene.reach().0.cable_costs[0], [[Some(dw_core::Money::from_cents(12_650))]]);
     scene.equipment.openings[0].cables[1].existing = true;
-    assert_eq!(scene.reach().0.cable_costs[0], [dw_core::Money::from_cents(8_250)]);
+    assert_eq!(scene.reach().0.cable_costs[0], [[Some(dw_core::Money::from_cents(8_250))]]);
     // From another building, with a protector of 40.00 at both ends of three cables.
     scene.survey.openings[0].storey = dw_core::StoreyId::new("A0");
-    assert_eq!(scene.reach().0.cable_costs[0], [dw_core::Money::from_cents(8_250 + 6 * 4_000)]);
+    assert_eq!(scene.reach().0.cable_costs[0], [[Some(dw_core::Money::from_cents(8_250 + 6 * 4_000))]]);
 }
 
 #[test]
