@@ -6,7 +6,7 @@
 use std::ops::ControlFlow;
 
 use divan::Bencher;
-use dw_solve::location::{Arc, Customer, Effort, Family, Level, Model, Problem, Site, solve};
+use dw_solve::location::{Arc, Customer, Effort, Family, Level, Model, Problem, Site, Variant, solve};
 
 fn main() {
     divan::main();
@@ -37,14 +37,16 @@ fn instance(n_customers: u64) -> Problem {
             ..Family::default()
         }],
         customers: (customers.iter().enumerate())
-            .map(|(at, here)| Customer {
-                ports: if at % 6 == 0 { 2 } else { 1 },
-                arcs: (sites.iter().enumerate())
-                    .map(|(site, there)| (site, (here.0 - there.0).abs() + (here.1 - there.1).abs()))
-                    .filter(|&(_, length)| length <= 1200)
-                    .map(|(site, length)| Arc { site, cost: 26 * (50 + length) })
-                    .collect(),
-                ..Customer::default()
+            .map(|(at, here)| {
+                Customer::single(Variant {
+                    ports: if at % 6 == 0 { 2 } else { 1 },
+                    arcs: (sites.iter().enumerate())
+                        .map(|(site, there)| (site, (here.0 - there.0).abs() + (here.1 - there.1).abs()))
+                        .filter(|&(_, length)| length <= 1200)
+                        .map(|(site, length)| Arc { site, cost: 26 * (50 + length) })
+                        .collect(),
+                    ..Variant::default()
+                })
             })
             .collect(),
     }
@@ -67,7 +69,7 @@ fn one_site(bencher: Bencher<'_, '_>, n_customers: u64) {
     problem.sites = vec![Site { fixed: 78_000, limits: vec![i64::MAX] }];
     let cost = |at: usize| 2_600 + i64::try_from(at % 100).unwrap_or(0);
     let customers = problem.customers.iter_mut().enumerate();
-    customers.for_each(|(at, customer)| customer.arcs = vec![Arc { site: 0, cost: cost(at) }]);
+    customers.for_each(|(at, customer)| customer.variants[0].arcs = vec![Arc { site: 0, cost: cost(at) }]);
     bencher.bench(|| solve(&problem, &Effort::new(Level::Normal), &mut |_| ControlFlow::Continue(())));
 }
 

@@ -4,18 +4,20 @@
 
 use std::ops::ControlFlow;
 
-use dw_solve::location::{Arc, Customer, Effort, Family, Model, Problem, Site, Spare, check, solve};
+use dw_solve::location::{Arc, Customer, Effort, Family, Model, Problem, Site, Spare, Variant, check, solve};
 
 /// Customers along a corridor, `n_sites` sites that all of them can reach.
 fn corridor(n_customers: usize, n_sites: usize) -> Problem {
     let model = |ports: u32, price| Model { ports, price, uses: vec![1, i64::from(ports), 1] };
     let far = |at: usize, site: usize| (at * 100 / n_customers).abs_diff(site * 100 / n_sites) as i64;
-    let customer = |at: usize| Customer {
-        ports: if at.is_multiple_of(6) { 2 } else { 1 },
-        arcs: (0..n_sites)
-            .map(|site| Arc { site, cost: 2600 + 260 * far(at, site) + (at * 37 % 101) as i64 })
-            .collect(),
-        ..Customer::default()
+    let customer = |at: usize| {
+        Customer::single(Variant {
+            ports: if at.is_multiple_of(6) { 2 } else { 1 },
+            arcs: (0..n_sites)
+                .map(|site| Arc { site, cost: 2600 + 260 * far(at, site) + (at * 37 % 101) as i64 })
+                .collect(),
+            ..Variant::default()
+        })
     };
     Problem {
         sites: vec![Site { fixed: 78_000, limits: vec![i64::MAX; 3] }; n_sites],

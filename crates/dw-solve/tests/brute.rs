@@ -3,8 +3,8 @@
 use std::ops::ControlFlow;
 
 use dw_solve::location::{
-    Arc, Customer, Effort, Family, Feasibility, Level, Model, Outcome, Problem, Site, Spare, Stock, check, feasible,
-    price, solve,
+    Arc, Choice, Customer, Effort, Family, Feasibility, Level, Model, Outcome, Problem, Site, Spare, Stock, Variant,
+    check, feasible, price, solve,
 };
 use proptest::prelude::*;
 
@@ -13,31 +13,40 @@ fn run(problem: &Problem, level: Level) -> Outcome {
 }
 
 /// Fewest customers not served, and the least cost among plans that leave out so few, by trying every assignment.
+///
+/// A beginning is given up once the independent judge finds no room for it, or once its price and the cheapest arcs of
+/// the rest reach the best found: a customer more never makes equipment cheaper.
 fn best_of_all(problem: &Problem) -> (usize, i64) {
-    fn extend(problem: &Problem, assignment: &mut Vec<Option<usize>>, best: &mut (usize, i64)) {
-        let customer = assignment.len();
-        if customer == problem.customers.len() {
-            let n_unserved = assignment.iter().filter(|site| site.is_none()).count();
-            if n_unserved <= best.0
-                && let Ok(cost) = price(problem, assignment)
-            {
-                *best = (*best).min((n_unserved, cost.total()));
-            }
+    fn extend(
+        problem: &Problem,
+        assignment: &mut [Option<Choice>],
+        at: usize,
+        n_unserved: usize,
+        best: &mut (usize, i64),
+    ) {
+        let Ok(cost) = price(problem, assignment) else { return };
+        let cheapest = |customer: &Customer| customer.variants.iter().flat_map(|it| &it.arcs).map(|arc| arc.cost).min();
+        // One that is left out later costs nothing, and then more are left out than so far.
+        let rest: i64 = problem.customers[at..].iter().filter_map(cheapest).sum();
+        if (n_unserved, cost.total() + rest) >= *best {
             return;
         }
-        for arc in &problem.customers[customer].arcs {
-            assignment.push(Some(arc.site));
-            extend(problem, assignment, best);
-            assignment.pop();
+        if at == assignment.len() {
+            *best = (n_unserved, cost.total());
+            return;
         }
-        assignment.push(None);
-        if assignment.iter().filter(|site| site.is_none()).count() <= best.0 {
-            extend(problem, assignment, best);
+        for (variant, what) in problem.customers[at].variants.iter().enumerate() {
+            for arc in &what.arcs {
+                assignment[at] = Some(Choice { variant, site: arc.site });
+                extend(problem, assignment, at + 1, n_unserved, best);
+            }
         }
-        assignment.pop();
+        assignment[at] = None;
+        extend(problem, assignment, at + 1, n_unserved + 1, best);
     }
-    let mut best = (problem.customers.len(), i64::MAX);
-    extend(problem, &mut Vec::new(), &mut best);
+    let n_customers = problem.customers.len();
+    let mut best = (n_customers + 1, i64::MAX);
+    extend(problem, &mut vec![None; n_customers], 0, 0, &mut best);
     best
 }
 
@@ -65,22 +74,25 @@ fn site(is_limited: bool) -> impl Strategy<Value = Site> {
     })
 }
 
-fn customer(n_sites: usize, n_families: usize) -> impl Strategy<Value = Customer> {
+fn variant(n_sites: usize, n_families: usize) -> impl Strategy<Value = Variant> {
     let arc = (0..n_sites, -5i64..120).prop_map(|(site, cost)| Arc { site, cost });
     let uses = prop::sample::select(vec![vec![], vec![], vec![0, 7], vec![1, 0]]);
     (0..n_families, 0u32..=4, uses, prop::collection::vec(arc, 1..5)).prop_map(|(family, ports, uses, mut arcs)| {
         arcs.sort_by_key(|arc| (arc.site, arc.cost));
         arcs.dedup_by_key(|arc| arc.site);
-        Customer { family, ports, uses, arcs }
+        Variant { family, ports, uses, arcs }
     })
 }
 
-fn problem(is_limited: bool) -> impl Strategy<Value = Problem> {
-    (1usize..=3, 1usize..=2).prop_flat_map(move |(n_sites, n_families)| {
+/// Problems of up to `n_customers` customers with up to `n_variants` variants each.
+fn problem(is_limited: bool, n_customers: usize, n_variants: usize) -> impl Strategy<Value = Problem> {
+    (1usize..=3, 1usize..=3).prop_flat_map(move |(n_sites, n_families)| {
+        let customer = prop::collection::vec(variant(n_sites, n_families), 1..=n_variants)
+            .prop_map(|variants| Customer { variants });
         (
             prop::collection::vec(site(is_limited), n_sites),
             prop::collection::vec(family(n_sites), n_families),
-            prop::collection::vec(customer(n_sites, n_families), 0..=7),
+            prop::collection::vec(customer, 0..=n_customers),
         )
             .prop_map(|(sites, families, customers)| Problem { sites, families, customers })
     })
@@ -101,7 +113,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn small_problems_without_limits_reach_the_best_cost_of_all(problem in problem(false)) {
+    fn small_problems_without_limits_reach_the_best_cost_of_all(problem in problem(false, 7, 1)) {
         let outcome = run(&problem, Level::Normal);
         judge(&problem, &outcome)?;
         let (n_unserved, cost) = best_of_all(&problem);
@@ -110,7 +122,7 @@ proptest! {
     }
 
     #[test]
-    fn small_problems_with_limits_reach_the_best_cost_of_all(problem in problem(true)) {
+    fn small_problems_with_limits_reach_the_best_cost_of_all(problem in problem(true, 7, 1)) {
         let outcome = run(&problem, Level::Normal);
         judge(&problem, &outcome)?;
         let best = best_of_all(&problem);
@@ -118,7 +130,33 @@ proptest! {
     }
 
     #[test]
-    fn groups_are_feasible_exactly_when_some_plan_serves_them(problem in problem(true), kept in prop::collection::vec(any::<bool>(), 7)) {
+    fn small_problems_with_variants_reach_the_best_cost_of_all(
+        problem in prop_oneof![problem(false, 8, 3), problem(true, 8, 3)],
+    ) {
+        let outcome = run(&problem, Level::Normal);
+        judge(&problem, &outcome)?;
+        prop_assert_eq!((outcome.unserved.len(), outcome.cost), best_of_all(&problem));
+    }
+
+    #[test]
+    fn without_a_complete_search_the_bound_for_variants_stays_below_the_best_cost_of_all(
+        problem in prop_oneof![problem(false, 8, 3), problem(true, 8, 3)],
+    ) {
+        // Whoever stops at the first report gets the bound of the relaxation alone.
+        let outcome = solve(&problem, &Effort::new(Level::Quick), &mut |_| ControlFlow::Break(()));
+        judge(&problem, &outcome)?;
+        let best = best_of_all(&problem);
+        prop_assert!((outcome.unserved.len(), outcome.cost) >= best);
+        if outcome.unserved.len() == best.0 && best.0 == 0 {
+            prop_assert!(outcome.bound <= best.1, "bound {} best {}", outcome.bound, best.1);
+        }
+    }
+
+    #[test]
+    fn groups_are_feasible_exactly_when_some_plan_serves_them(
+        problem in prop_oneof![problem(true, 7, 1), problem(true, 7, 3)],
+        kept in prop::collection::vec(any::<bool>(), 7),
+    ) {
         let group = Problem {
             customers: problem.customers.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(c, _)| c.clone()).collect(),
             ..problem.clone()

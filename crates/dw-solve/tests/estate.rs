@@ -12,7 +12,9 @@ use std::io::Read;
 use std::ops::ControlFlow;
 use std::path::Path;
 
-use dw_solve::location::{Arc, Customer, Effort, Family, Level, Model, Problem, Site, Spare, check, price, solve};
+use dw_solve::location::{
+    Arc, Customer, Effort, Family, Level, Model, Problem, Site, Spare, Variant, check, price, solve,
+};
 use serde_json::Value;
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/data/estate");
@@ -76,14 +78,16 @@ fn problem(estate: &Value) -> Problem {
         price: int(model, "price_cents"),
         uses: vec![1],
     });
-    let customers = estate["openings"].as_array().unwrap().iter().map(|opening| Customer {
-        ports: u32::try_from(int(opening, "ports")).unwrap(),
-        arcs: (rooms.iter().enumerate())
-            .map(|(site, room)| (site, length(estate, opening, room)))
-            .filter(|&(_, length)| length <= int(rules, "max_dm"))
-            .map(|(site, length)| Arc { site, cost: length * int(rules, "cable_cents_per_dm") })
-            .collect(),
-        ..Customer::default()
+    let customers = estate["openings"].as_array().unwrap().iter().map(|opening| {
+        Customer::single(Variant {
+            ports: u32::try_from(int(opening, "ports")).unwrap(),
+            arcs: (rooms.iter().enumerate())
+                .map(|(site, room)| (site, length(estate, opening, room)))
+                .filter(|&(_, length)| length <= int(rules, "max_dm"))
+                .map(|(site, length)| Arc { site, cost: length * int(rules, "cable_cents_per_dm") })
+                .collect(),
+            ..Variant::default()
+        })
     });
     Problem {
         sites: vec![site; rooms.len()],
@@ -143,8 +147,8 @@ fn a_preview_after_one_change_is_close_to_a_cold_plan() {
     };
     let before = run(&problem, Level::Normal, None);
     // The first opening can no longer be served from where it was.
-    let lost = before.plan.assignment[0].unwrap();
-    problem.customers[0].arcs.retain(|arc| arc.site != lost);
+    let lost = before.plan.assignment[0].unwrap().site;
+    problem.customers[0].variants[0].arcs.retain(|arc| arc.site != lost);
     let started = std::time::Instant::now();
     let preview = run(&problem, Level::Quick, Some(before.plan.assignment));
     println!("preview in {:.3} s", started.elapsed().as_secs_f64());

@@ -3,8 +3,8 @@
 use std::ops::ControlFlow;
 
 use dw_solve::location::{
-    Arc, Customer, Effort, Family, Install, Level, MAX_AMOUNT, Model, Outcome, Problem, Seat, Site, Spare, Stock,
-    Violation, check, price, solve,
+    Arc, Choice, Customer, Effort, Family, Install, Level, MAX_AMOUNT, Model, Outcome, Problem, Seat, Site, Spare,
+    Stock, Variant, Violation, check, price, solve,
 };
 use proptest::prelude::*;
 
@@ -12,9 +12,18 @@ fn run(problem: &Problem) -> Outcome {
     solve(problem, &Effort::default(), &mut |_| ControlFlow::Continue(()))
 }
 
-fn customer(ports: u32, arcs: &[(usize, i64)]) -> Customer {
+fn variant(family: usize, ports: u32, arcs: &[(usize, i64)]) -> Variant {
     let arcs = arcs.iter().map(|&(site, cost)| Arc { site, cost }).collect();
-    Customer { ports, arcs, ..Customer::default() }
+    Variant { family, ports, arcs, uses: Vec::new() }
+}
+
+fn customer(ports: u32, arcs: &[(usize, i64)]) -> Customer {
+    Customer::single(variant(0, ports, arcs))
+}
+
+/// The first variant at a site.
+fn at(site: usize) -> Choice {
+    Choice::first_at(site)
 }
 
 fn family() -> Family {
@@ -38,7 +47,7 @@ fn the_customers_beyond_the_limit_stay_unserved_and_the_rest_is_planned() {
 
 #[test]
 fn customers_without_a_site_or_a_family_stay_unserved() {
-    let stranger = Customer { family: 7, ..customer(1, &[(0, 1)]) };
+    let stranger = Customer::single(variant(7, 1, &[(0, 1)]));
     let problem = problem(1, 8, vec![customer(1, &[]), customer(1, &[(9, 1)]), stranger, customer(1, &[(0, 5)])]);
     let outcome = run(&problem);
     assert_eq!(outcome.unserved, [0, 1, 2]);
@@ -60,7 +69,7 @@ fn equipment_that_is_already_there_is_used_and_not_paid_for() {
     problem.families[0].already = vec![Stock { site: 1, model: 2, count: 1 }];
     problem.sites[1].fixed = 0;
     let outcome = run(&problem);
-    assert_eq!(outcome.plan.assignment, [Some(1); 4]);
+    assert_eq!(outcome.plan.assignment, [Some(at(1)); 4]);
     assert_eq!(outcome.cost, 1200);
     assert_eq!(outcome.plan.models, [Install { site: 1, family: 0, model: 2, count: 1 }]);
 }
@@ -69,7 +78,7 @@ fn equipment_that_is_already_there_is_used_and_not_paid_for() {
 fn a_customer_with_a_single_arc_is_pinned() {
     let problem = problem(2, 8, vec![customer(1, &[(0, 10)]), customer(1, &[(0, 10), (1, 5)])]);
     let outcome = run(&problem);
-    assert_eq!(outcome.plan.assignment, [Some(0), Some(0)]);
+    assert_eq!(outcome.plan.assignment, [Some(at(0)), Some(at(0))]);
 }
 
 #[test]
@@ -91,11 +100,42 @@ fn a_dearer_mix_is_taken_where_the_cheapest_does_not_fit() {
 fn families_share_the_limits_of_a_site() {
     let mut problem = problem(2, 2, Vec::new());
     problem.families.push(family());
-    problem.customers = (0..4).map(|at| Customer { family: at % 2, ..customer(4, &[(0, 1), (1, 9)]) }).collect();
+    problem.customers = (0..4).map(|at| Customer::single(variant(at % 2, 4, &[(0, 1), (1, 9)]))).collect();
     let outcome = run(&problem);
     assert_eq!(outcome.unserved, Vec::<usize>::new());
     assert_eq!(outcome.cost, 2 * 780 + 4 * 940 + 2 + 18);
     assert_eq!(outcome.bound, outcome.cost);
+}
+
+/// A customer with a unit of its own for 500, or a port for 50, at one site.
+fn own_unit_or_port() -> Customer {
+    Customer { variants: vec![variant(0, 0, &[(0, 500)]), variant(0, 1, &[(0, 50)])] }
+}
+
+#[test]
+fn units_of_their_own_give_way_to_a_controller_once_it_pays() {
+    let mut two = problem(1, 8, vec![own_unit_or_port(); 2]);
+    two.families[0].models = vec![Model { ports: 4, price: 940, uses: vec![1] }];
+    let outcome = run(&two);
+    assert_eq!(outcome.plan.assignment, [Some(Choice { variant: 0, site: 0 }); 2]);
+    assert_eq!((outcome.cost, outcome.bound), (780 + 2 * 500, 780 + 2 * 500));
+    let three = Problem { customers: vec![own_unit_or_port(); 3], ..two };
+    let outcome = run(&three);
+    assert_eq!(outcome.plan.assignment, [Some(Choice { variant: 1, site: 0 }); 3]);
+    assert_eq!((outcome.cost, outcome.bound), (780 + 940 + 3 * 50, 780 + 940 + 3 * 50));
+    assert_eq!(check(&three, &outcome.plan).map(|cost| cost.total()), Ok(outcome.cost));
+}
+
+#[test]
+fn the_judge_knows_the_variant_a_customer_is_served_in() {
+    let problem = problem(1, 8, vec![own_unit_or_port()]);
+    let cost = |variant| price(&problem, &[Some(Choice { variant, site: 0 })]).map(|cost| cost.total());
+    assert_eq!(cost(0), Ok(780 + 500));
+    assert_eq!(cost(1), Ok(780 + 50 + 420));
+    assert_eq!(cost(2), Err(Violation::NoArc { customer: 0, site: 0 }));
+    let mut plan = run(&problem).plan;
+    plan.assignment[0] = Some(Choice { variant: 0, site: 0 });
+    assert_eq!(check(&problem, &plan), Err(Violation::Seat { customer: 0 }), "its own unit needs no seat");
 }
 
 #[test]
@@ -106,7 +146,7 @@ fn a_previous_assignment_is_never_made_worse() {
     let start = Some(cold.plan.assignment.clone());
     let warm = solve(&problem, &Effort { level: Level::Quick, seed: 3, start }, &mut |_| ControlFlow::Continue(()));
     assert!(warm.cost <= cold.cost);
-    let start = Some(vec![Some(99), None, Some(1)]);
+    let start = Some(vec![Some(at(99)), None, Some(at(1)), Some(Choice { variant: 7, site: 0 })]);
     let odd = solve(&problem, &Effort { level: Level::Quick, seed: 3, start }, &mut |_| ControlFlow::Continue(()));
     assert_eq!(odd.unserved, Vec::<usize>::new());
 }
@@ -132,9 +172,9 @@ fn the_same_effort_gives_the_same_plan_and_stopping_gives_the_best_so_far() {
 fn the_judge_refuses_plans_with_faults() {
     let problem = problem(2, 1, vec![customer(2, &[(0, 10)]), customer(2, &[(0, 10)]), customer(1, &[(0, 1), (1, 2)])]);
     let good = run(&problem).plan;
-    assert_eq!(price(&problem, &[Some(0)]), Err(Violation::Length));
-    assert_eq!(price(&problem, &[Some(1), None, None]), Err(Violation::NoArc { customer: 0, site: 1 }));
-    assert_eq!(price(&problem, &[Some(0); 3]), Err(Violation::NoRoom { site: 0 }));
+    assert_eq!(price(&problem, &[Some(at(0))]), Err(Violation::Length));
+    assert_eq!(price(&problem, &[Some(at(1)), None, None]), Err(Violation::NoArc { customer: 0, site: 1 }));
+    assert_eq!(price(&problem, &[Some(at(0)); 3]), Err(Violation::NoRoom { site: 0 }));
     let verdict = |change: &dyn Fn(&mut dw_solve::location::Plan)| {
         let mut plan = good.clone();
         change(&mut plan);
@@ -166,7 +206,7 @@ fn three_hundred_customers_of_every_port_count_share_unlimited_sites() {
         customers: (0..300usize)
             .map(|at| {
                 let ports = u32::try_from(at * at % 5).unwrap_or(0);
-                Customer { family: at % 2, ..customer(ports, &[(0, cost(at, 0)), (1, cost(at, 1)), (2, cost(at, 2))]) }
+                Customer::single(variant(at % 2, ports, &[(0, cost(at, 0)), (1, cost(at, 1)), (2, cost(at, 2))]))
             })
             .collect(),
     };
@@ -203,9 +243,13 @@ proptest! {
             0..3,
         ),
         customers in prop::collection::vec(
-            (0usize..3, 0u32..7, uses(), prop::collection::vec((0usize..5, amount()), 0..4)).prop_map(
-                |(family, ports, uses, arcs)| Customer { family, uses, ..customer(ports, &arcs) },
-            ),
+            prop::collection::vec(
+                (0usize..3, 0u32..7, uses(), prop::collection::vec((0usize..5, amount()), 0..4)).prop_map(
+                    |(family, ports, uses, arcs)| Variant { uses, ..variant(family, ports, &arcs) },
+                ),
+                0..4,
+            )
+            .prop_map(|variants| Customer { variants }),
             0..9,
         ),
     ) {

@@ -54,11 +54,10 @@ impl Clashes<'_> {
 
     /// The clash around one opening: first among those that share its rooms, then among all.
     fn around(&self, lost: usize) -> Option<Clash> {
-        let arcs = self.free_arcs(lost);
-        let sites: BTreeSet<usize> = arcs.iter().map(|arc| arc.site).collect();
+        let sites: BTreeSet<usize> = self.free(lost).sites().collect();
         let is_near = |customer: &usize| match self.solution.assignment[*customer] {
-            Some(site) => sites.contains(&site),
-            None => self.free_arcs(*customer).iter().any(|arc| sites.contains(&arc.site)),
+            Some(choice) => sites.contains(&choice.site),
+            None => self.free(*customer).sites().any(|site| sites.contains(&site)),
         };
         let everybody: Vec<usize> = (0..self.statement.openings.len()).filter(|&it| it != lost).collect();
         let near: Vec<usize> = everybody.iter().copied().filter(is_near).collect();
@@ -70,15 +69,14 @@ impl Clashes<'_> {
     /// An irreducible clash of the demands of an opening and some others, if there is one.
     fn among(&self, lost: usize, others: &[usize]) -> Option<Clash> {
         let mut demands = vec![Demand::Length(lost), Demand::Spare];
-        let sites: BTreeSet<usize> =
-            others.iter().chain([&lost]).flat_map(|&it| self.free_arcs(it)).map(|arc| arc.site).collect();
+        let sites: BTreeSet<usize> = others.iter().chain([&lost]).flat_map(|&it| self.free(it).sites()).collect();
         for &site in &sites {
             let limited = RESOURCES.iter().zip(&self.statement.problem.sites[site].limits);
             demands.extend(limited.filter(|it| *it.1 < i64::MAX).map(|it| Demand::Limit(site, *it.0)));
         }
         for customer in others.iter().copied().chain([lost]) {
             demands.extend(self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site)));
-            demands.extend(self.kept.sites.get(&customer).map(|&site| Demand::Stay(customer, site)));
+            demands.extend(self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site)));
         }
         demands.sort_unstable();
         demands.push(Demand::Serve(lost));
@@ -116,26 +114,26 @@ impl Clashes<'_> {
         }
         let served = kept.iter().filter_map(|demand| if let Demand::Serve(it) = demand { Some(*it) } else { None });
         for customer in served {
-            let mut arcs = if customer == lost && !kept.contains(&Demand::Length(lost)) {
-                (0..problem.sites.len()).map(|site| Arc { site, cost: 0 }).collect()
-            } else {
-                self.free_arcs(customer).to_vec()
-            };
+            let mut free = self.free(customer).clone();
+            if customer == lost && !kept.contains(&Demand::Length(lost)) {
+                let everywhere = (0..problem.sites.len()).map(|site| Arc { site, cost: 0 });
+                free.variants.iter_mut().for_each(|variant| variant.arcs = everywhere.clone().collect());
+            }
             let pin = self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site));
-            let stay = self.kept.sites.get(&customer).map(|&site| Demand::Stay(customer, site));
+            let stay = self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site));
             for demand in [pin, stay].into_iter().flatten().filter(|demand| kept.contains(demand)) {
                 if let Demand::Pin(_, site) | Demand::Stay(_, site) = demand {
-                    arcs.retain(|arc| arc.site == site);
+                    free.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| arc.site == site));
                 }
             }
-            problem.customers.push(Customer { arcs, ..stated.customers[customer].clone() });
+            problem.customers.push(free);
         }
         problem
     }
 
-    /// Rooms within the limit of a customer, its pin left aside.
-    fn free_arcs(&self, customer: usize) -> &[Arc] {
-        let stated = &self.statement.problem.customers[customer].arcs;
+    /// A customer with every room within its limit, its pin left aside.
+    fn free(&self, customer: usize) -> &Customer {
+        let stated = &self.statement.problem.customers[customer];
         self.statement.unpinned.get(&customer).unwrap_or(stated)
     }
 

@@ -5,15 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use dw_core::OpeningId;
 use dw_job::Job;
 use dw_job::model::Issued;
-use dw_solve::location::{Problem, Stock};
+use dw_solve::location::{Choice, Problem, Stock, Variant};
 
 use super::statement::Statement;
 
 /// Seats of an issued revision that stay.
 #[derive(Debug, Default)]
 pub(super) struct Kept {
-    /// Site of each customer that stays.
-    pub(super) sites: BTreeMap<usize, usize>,
+    /// Variant and site of each customer that stays.
+    pub(super) choices: BTreeMap<usize, Choice>,
     /// Controller and first port (from 0) of each customer that stays on one.
     pub(super) seats: BTreeMap<usize, ((usize, u32), u32)>,
     /// Controllers that stay, by site and running number: family and model.
@@ -38,7 +38,7 @@ impl Kept {
                 *highest = number.max(*highest);
             }
             let customer = issued.opening.as_ref().and_then(|mark| customers.get(mark)).copied();
-            let Some(customer) = customer.filter(|customer| !kept.sites.contains_key(customer)) else { continue };
+            let Some(customer) = customer.filter(|customer| !kept.choices.contains_key(customer)) else { continue };
             if let Err(why) = kept.keep(statement, customer, issued, &mut taken) {
                 kept.moved.entry(customer).or_insert(why);
             }
@@ -48,7 +48,7 @@ impl Kept {
 
     /// Whether nothing was issued.
     pub(super) fn is_empty(&self) -> bool {
-        self.sites.is_empty() && self.moved.is_empty()
+        self.choices.is_empty() && self.moved.is_empty()
     }
 
     /// Keeps one opening where it was issued, or says why that is not possible.
@@ -59,57 +59,82 @@ impl Kept {
         issued: &Issued,
         taken: &mut BTreeSet<((usize, u32), u32)>,
     ) -> Result<(), String> {
-        let what = &statement.problem.customers[customer];
         let room = issued.room.as_ref().ok_or("the issued revision names no room")?;
         let site = statement.rooms.binary_search(room).map_err(|_| format!("{room} is gone"))?;
         if let Some(&pin) = statement.pins.get(&customer).filter(|&&pin| pin != site) {
             return Err(format!("it is pinned to {}", statement.rooms[pin]));
         }
-        if what.arcs.iter().all(|arc| arc.site != site) {
-            return Err(format!("{room} is out of reach now"));
-        }
-        if what.ports > 0 {
-            let device = issued.controller.as_ref().ok_or("it had no controller before")?;
-            let (number, port) = issued.number.zip(issued.port).ok_or("the issued revision names no port")?;
-            let model = statement.models[what.family].binary_search(device);
-            let model = model.map_err(|_| format!("{device} does not suit it any more"))?;
-            let ports = statement.problem.families[what.family].models[model].ports;
-            let first = port.checked_sub(1).ok_or("ports count from 1")?;
-            if first.saturating_add(what.ports) > ports {
-                return Err(format!("it needs {} ports from port {port} of {device}, which has {ports}", what.ports));
+        let mut why = format!("{room} is out of reach now");
+        for (number, variant) in statement.problem.customers[customer].variants.iter().enumerate() {
+            if variant.arcs.iter().all(|arc| arc.site != site) {
+                continue;
             }
-            let controller = (site, number);
-            let there = *self.controllers.get(&controller).unwrap_or(&(what.family, model));
-            let wanted: Vec<_> = (first..first + what.ports).map(|port| (controller, port)).collect();
-            if there != (what.family, model) || wanted.iter().any(|seat| taken.contains(seat)) {
-                return Err(format!("controller {number} in {room} serves another opening there"));
+            match self.keep_in(statement, customer, variant, (site, issued), taken) {
+                Ok(()) => {
+                    self.choices.insert(customer, Choice { variant: number, site });
+                    return Ok(());
+                }
+                Err(reason) => why = reason,
             }
-            taken.extend(wanted);
-            self.controllers.insert(controller, there);
-            self.seats.insert(customer, (controller, first));
         }
-        self.sites.insert(customer, site);
+        Err(why)
+    }
+
+    /// Keeps the controller and ports of an opening in one of its variants, or says why that is not possible.
+    fn keep_in(
+        &mut self,
+        statement: &Statement,
+        customer: usize,
+        variant: &Variant,
+        (site, issued): (usize, &Issued),
+        taken: &mut BTreeSet<((usize, u32), u32)>,
+    ) -> Result<(), String> {
+        if variant.ports == 0 {
+            return Ok(());
+        }
+        let device = issued.controller.as_ref().ok_or("it had no controller before")?;
+        let (number, port) = issued.number.zip(issued.port).ok_or("the issued revision names no port")?;
+        let model = statement.models[variant.family].binary_search(device);
+        let model = model.map_err(|_| format!("{device} does not suit it any more"))?;
+        let ports = statement.problem.families[variant.family].models[model].ports;
+        let first = port.checked_sub(1).ok_or("ports count from 1")?;
+        if first.saturating_add(variant.ports) > ports {
+            let wanted = variant.ports;
+            return Err(format!("it needs {wanted} ports from port {port} of {device}, which has {ports}"));
+        }
+        let controller = (site, number);
+        let there = *self.controllers.get(&controller).unwrap_or(&(variant.family, model));
+        let wanted: Vec<_> = (first..first + variant.ports).map(|port| (controller, port)).collect();
+        if there != (variant.family, model) || wanted.iter().any(|seat| taken.contains(seat)) {
+            let room = &statement.rooms[site];
+            return Err(format!("controller {number} in {room} serves another opening there"));
+        }
+        taken.extend(wanted);
+        self.controllers.insert(controller, there);
+        self.seats.insert(customer, (controller, first));
         Ok(())
     }
 
     /// Lets everything in a room move.
     pub(super) fn release(&mut self, site: usize, why: &str) {
-        let here: Vec<usize> = self.sites.iter().filter(|it| *it.1 == site).map(|it| *it.0).collect();
+        let here: Vec<usize> = self.choices.iter().filter(|it| it.1.site == site).map(|it| *it.0).collect();
         for customer in here {
-            self.sites.remove(&customer);
+            self.choices.remove(&customer);
             self.seats.remove(&customer);
             self.moved.insert(customer, why.to_owned());
         }
         self.controllers.retain(|controller, _| controller.0 != site);
     }
 
-    /// The problem with everything that stays nailed down: its openings have one room, its controllers are there.
+    /// The problem with everything that stays nailed down: its openings have one variant and room, its controllers are there.
     ///
     /// The controllers that stay are paid for by [`Kept::price`], so that the solver sees them as free.
     pub(super) fn nailed(&self, statement: &Statement) -> Problem {
         let mut problem = statement.problem.clone();
-        for (&customer, &site) in &self.sites {
-            problem.customers[customer].arcs.retain(|arc| arc.site == site);
+        for (&customer, choice) in &self.choices {
+            for (number, variant) in problem.customers[customer].variants.iter_mut().enumerate() {
+                variant.arcs.retain(|arc| number == choice.variant && arc.site == choice.site);
+            }
         }
         for (&(site, family, model), &count) in &self.counts() {
             let more = count.saturating_sub(statement.already(site, family, model));

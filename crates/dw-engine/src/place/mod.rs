@@ -19,6 +19,7 @@ mod verify;
 
 use dw_core::{Metres, Money, OpeningId};
 use dw_job::Job;
+use dw_solve::location::Choice;
 
 pub use plan::*;
 pub use verify::verify;
@@ -129,8 +130,8 @@ fn served(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
             }
         }
     }
-    let serve = |(customer, site): (usize, &Option<usize>)| {
-        let site = (*site)?;
+    let serve = |(customer, choice): (usize, &Option<Choice>)| {
+        let site = (*choice)?.site;
         let opening = statement.openings[customer];
         let length = reach.lengths[opening].iter().find(|length| length.0 == site)?.1;
         Some(Served {
@@ -139,7 +140,7 @@ fn served(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
             controller: seats[customer].map(|seat| seat.0),
             first_port: seats[customer].map_or(0, |seat| u32::try_from(seat.1 + 1).unwrap_or(0)),
             length_m: Metres::try_new(length.get()).unwrap_or_default(),
-            fixed: statement.pins.contains_key(&customer) || kept.sites.contains_key(&customer),
+            fixed: statement.pins.contains_key(&customer) || kept.choices.contains_key(&customer),
         })
     };
     solution.assignment.iter().enumerate().filter_map(serve).collect()

@@ -30,10 +30,8 @@ pub(super) fn seat(statement: &Statement, kept: &Kept, plan: &Plan) -> Vec<Unit>
     }
     for (&customer, &((site, number), first)) in &kept.seats {
         // Who is not served holds no port.
-        if plan.assignment[customer] != Some(site) {
-            continue;
-        }
-        let what = &statement.problem.customers[customer];
+        let Some(choice) = plan.assignment[customer].filter(|choice| choice.site == site) else { continue };
+        let what = statement.chosen(customer, choice);
         let found = units.get_mut(&(site, what.family)).into_iter().flatten().find(|unit| unit.number == number);
         if let Some(unit) = found {
             unit.sit(customer, first as usize, what.ports);
@@ -46,11 +44,12 @@ pub(super) fn seat(statement: &Statement, kept: &Kept, plan: &Plan) -> Vec<Unit>
         let list = units.entry((site, family)).or_default();
         list.extend((there..install.count).map(|_| unit(statement, site, family, model)));
     }
-    let mut waiting: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
-    for (customer, site) in plan.assignment.iter().enumerate() {
-        let what = &statement.problem.customers[customer];
-        if let Some(site) = site.filter(|_| what.ports > 0 && !kept.seats.contains_key(&customer)) {
-            waiting.entry((site, what.family)).or_default().push(customer);
+    let mut waiting: BTreeMap<(usize, usize), Vec<(usize, u32)>> = BTreeMap::new();
+    for (customer, choice) in plan.assignment.iter().enumerate() {
+        let Some(choice) = choice.filter(|_| !kept.seats.contains_key(&customer)) else { continue };
+        let what = statement.chosen(customer, choice);
+        if what.ports > 0 {
+            waiting.entry((choice.site, what.family)).or_default().push((customer, what.ports));
         }
     }
     for ((site, family), customers) in waiting {
@@ -58,7 +57,7 @@ pub(super) fn seat(statement: &Statement, kept: &Kept, plan: &Plan) -> Vec<Unit>
         if list.iter().any(|unit| unit.number > 0) {
             fit(statement, list, (site, family), customers);
         } else {
-            follow(statement, list, plan, &customers);
+            follow(list, plan, &customers);
         }
     }
     number(units.into_values().flatten().collect(), kept)
@@ -91,18 +90,17 @@ impl Unit {
     }
 }
 
-/// Seats customers as the plan packed them: each controller gets as many of each port count, in the order of marks.
-fn follow(statement: &Statement, units: &mut [Unit], plan: &Plan, customers: &[usize]) {
-    let ports = |customer: usize| statement.problem.customers[customer].ports;
+/// Seats customers, given with their ports, as the plan packed them: each controller gets as many of each port count, in the order of marks.
+fn follow(units: &mut [Unit], plan: &Plan, customers: &[(usize, u32)]) {
     let mut packed: BTreeMap<(usize, u32), Vec<u32>> = BTreeMap::new();
     let mut by_ports: BTreeMap<u32, std::vec::IntoIter<usize>> = BTreeMap::new();
-    for &customer in customers {
+    for &(customer, ports) in customers {
         if let Some(seat) = plan.seats[customer] {
-            packed.entry((seat.model, seat.number)).or_default().push(ports(customer));
+            packed.entry((seat.model, seat.number)).or_default().push(ports);
         }
     }
     for size in 1..=dw_solve::location::MAX_PORTS {
-        let same: Vec<usize> = customers.iter().copied().filter(|&customer| ports(customer) == size).collect();
+        let same: Vec<usize> = customers.iter().filter(|it| it.1 == size).map(|it| it.0).collect();
         by_ports.insert(size, same.into_iter());
     }
     let mut numbers: BTreeMap<usize, u32> = BTreeMap::new();
@@ -121,13 +119,11 @@ fn follow(statement: &Statement, units: &mut [Unit], plan: &Plan, customers: &[u
     }
 }
 
-/// Seats customers into free ports, those with many ports first, each into the smallest run that holds it; adds the
+/// Seats customers, given with their ports, into free ports, those with many ports first, each into the smallest run that holds it; adds the
 /// cheapest controller where none is left.
-fn fit(statement: &Statement, units: &mut Vec<Unit>, at: (usize, usize), mut customers: Vec<usize>) {
-    let ports = |customer: usize| statement.problem.customers[customer].ports;
-    customers.sort_by_key(|&customer| (std::cmp::Reverse(ports(customer)), customer));
-    for customer in customers {
-        let wanted = ports(customer);
+fn fit(statement: &Statement, units: &mut Vec<Unit>, at: (usize, usize), mut customers: Vec<(usize, u32)>) {
+    customers.sort_by_key(|&(customer, ports)| (std::cmp::Reverse(ports), customer));
+    for (customer, wanted) in customers {
         let found = units.iter().enumerate().filter_map(|(idx, unit)| Some((unit.room_for(wanted)?, idx)));
         let (idx, first) = if let Some(((_, first), idx)) = found.min_by_key(|&((length, _), idx)| (length, idx)) {
             (idx, first)

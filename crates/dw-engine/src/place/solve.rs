@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
-use dw_solve::location::{Effort, Level, Outcome, Plan, Problem, solve};
+use dw_solve::location::{Choice, Effort, Level, Outcome, Plan, Problem, solve};
 
 use super::keep::Kept;
 use super::seat::{Unit, seat};
@@ -19,8 +19,8 @@ const MAX_TRIED: usize = 300;
 /// A seated plan.
 #[derive(Debug)]
 pub(super) struct Solution {
-    /// Site of each customer.
-    pub(super) assignment: Vec<Option<usize>>,
+    /// Variant and site of each customer.
+    pub(super) assignment: Vec<Option<Choice>>,
     pub(super) units: Vec<Unit>,
     /// Cost in cents.
     pub(super) cost: i64,
@@ -36,7 +36,7 @@ pub(super) struct Solution {
 ///
 /// Where free ports lie so that new openings would need a controller too many for the room, its openings are let go
 /// and the plan is made again.
-pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Option<usize>]>) -> Solution {
+pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Option<Choice>]>) -> Solution {
     release_beyond_limits(statement, kept);
     let mut n_released = 0;
     loop {
@@ -45,12 +45,16 @@ pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Optio
         let over = over_limit(statement, &outcome.plan.assignment, &units);
         // A plan with nothing nailed down keeps every limit by itself.
         let over = over.filter(|site| kept.controllers.keys().any(|controller| controller.0 == *site));
-        let left_out = outcome.unserved.iter().find_map(|customer| kept.sites.get(customer).copied());
+        let left_out = outcome.unserved.iter().find_map(|customer| Some(kept.choices.get(customer)?.site));
         let Some(site) = over.or(left_out) else {
             return finish(statement, kept, outcome, units);
         };
         n_released += 1;
-        let sites = if n_released < MAX_RELEASES { vec![site] } else { kept.sites.values().copied().collect() };
+        let sites = if n_released < MAX_RELEASES {
+            vec![site]
+        } else {
+            kept.choices.values().map(|choice| choice.site).collect()
+        };
         for site in sites {
             kept.release(site, "its room has no place for new controllers beside those issued");
         }
@@ -60,7 +64,7 @@ pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Optio
 /// Lets go the rooms where what was issued alone takes more than there is, as after a limit was lowered.
 fn release_beyond_limits(statement: &Statement, kept: &mut Kept) {
     let mut assignment = vec![None; statement.marks.len()];
-    kept.sites.iter().for_each(|(&customer, &site)| assignment[customer] = Some(site));
+    kept.choices.iter().for_each(|(&customer, &choice)| assignment[customer] = Some(choice));
     let taken = taken(statement, &assignment, kept.counts().into_iter());
     for (site, taken) in taken.iter().enumerate() {
         let limits = &statement.problem.sites[site].limits;
@@ -71,14 +75,14 @@ fn release_beyond_limits(statement: &Statement, kept: &mut Kept) {
 }
 
 /// Solves a problem with so much effort.
-pub(super) fn run(problem: &Problem, level: Level, start: Option<&[Option<usize>]>) -> Outcome {
+pub(super) fn run(problem: &Problem, level: Level, start: Option<&[Option<Choice>]>) -> Outcome {
     let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(level) };
     solve(problem, &effort, &mut |_| ControlFlow::Continue(()))
 }
 
 /// The best plan found; where several openings stay unserved, the one in whose place most others can be served is given
 /// up instead, and the rest is planned, and its bound found, without those given up.
-fn serve_most(problem: &Problem, start: Option<&[Option<usize>]>) -> Outcome {
+fn serve_most(problem: &Problem, start: Option<&[Option<Choice>]>) -> Outcome {
     let whole = run(problem, Level::Normal, start);
     if whole.unserved.is_empty() {
         return whole;
@@ -87,9 +91,8 @@ fn serve_most(problem: &Problem, start: Option<&[Option<usize>]>) -> Outcome {
     let mut assignment = whole.plan.assignment.clone();
     let mut n_tries = 0;
     while given_up.len() > 1 && assignment.len() <= MAX_TRIED {
-        let sites: BTreeSet<usize> =
-            given_up.iter().flat_map(|&it| &problem.customers[it].arcs).map(|arc| arc.site).collect();
-        let here = |customer: &usize| assignment[*customer].is_some_and(|site| sites.contains(&site));
+        let sites: BTreeSet<usize> = given_up.iter().flat_map(|&it| problem.customers[it].sites()).collect();
+        let here = |customer: &usize| assignment[*customer].is_some_and(|choice| sites.contains(&choice.site));
         let blockers: Vec<usize> = (0..assignment.len()).filter(here).collect();
         let better = blockers.into_iter().find_map(|blocker| {
             n_tries += 1;
@@ -109,7 +112,7 @@ fn serve_most(problem: &Problem, start: Option<&[Option<usize>]>) -> Outcome {
 fn without(problem: &Problem, customers: &[usize]) -> Problem {
     let mut rest = problem.clone();
     for &customer in customers {
-        rest.customers[customer].arcs.clear();
+        rest.customers[customer].variants.clear();
     }
     rest
 }
@@ -122,12 +125,12 @@ fn finish(statement: &Statement, kept: &Kept, outcome: Outcome, units: Vec<Unit>
 }
 
 /// Arcs, rooms in use, and controllers beyond those already there.
-fn cost(statement: &Statement, assignment: &[Option<usize>], units: &[Unit]) -> i64 {
+fn cost(statement: &Statement, assignment: &[Option<Choice>], units: &[Unit]) -> i64 {
     let mut cost = 0;
     let mut used = vec![false; statement.rooms.len()];
-    for (customer, site) in assignment.iter().enumerate() {
-        let Some(site) = *site else { continue };
-        let arcs = &statement.problem.customers[customer].arcs;
+    for (customer, choice) in assignment.iter().enumerate() {
+        let Some(choice) = *choice else { continue };
+        let (site, arcs) = (choice.site, &statement.chosen(customer, choice).arcs);
         cost += arcs.iter().filter(|arc| arc.site == site).map(|arc| arc.cost).min().unwrap_or(0);
         used[site] = true;
     }
@@ -150,7 +153,7 @@ fn counts(units: &[Unit]) -> BTreeMap<(usize, usize, usize), u32> {
 /// What controllers and units take of each resource, by site.
 pub(super) fn taken(
     statement: &Statement,
-    assignment: &[Option<usize>],
+    assignment: &[Option<Choice>],
     models: impl Iterator<Item = ((usize, usize, usize), u32)>,
 ) -> Vec<Vec<i64>> {
     let mut taken: Vec<Vec<i64>> = statement.problem.sites.iter().map(|site| vec![0; site.limits.len()]).collect();
@@ -160,16 +163,16 @@ pub(super) fn taken(
     for ((site, family, model), count) in models {
         take(site, &statement.problem.families[family].models[model].uses, i64::from(count));
     }
-    for (customer, site) in assignment.iter().enumerate() {
-        if let Some(site) = *site {
-            take(site, &statement.problem.customers[customer].uses, 1);
+    for (customer, choice) in assignment.iter().enumerate() {
+        if let Some(choice) = *choice {
+            take(choice.site, &statement.chosen(customer, choice).uses, 1);
         }
     }
     taken
 }
 
 /// The first room whose controllers and units take more of something than there is.
-fn over_limit(statement: &Statement, assignment: &[Option<usize>], units: &[Unit]) -> Option<usize> {
+fn over_limit(statement: &Statement, assignment: &[Option<Choice>], units: &[Unit]) -> Option<usize> {
     let taken = taken(statement, assignment, counts(units).into_iter());
     let limits = statement.problem.sites.iter().map(|site| &site.limits);
     taken.iter().zip(limits).position(|(taken, limits)| taken.iter().zip(limits).any(|(taken, limit)| taken > limit))

@@ -6,7 +6,7 @@ use dw_core::{DeviceId, OpeningId, RoomId};
 use dw_job::Job;
 use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::Keep;
-use dw_solve::location::{Arc, Customer, Family, Model, Problem, Site, Spare, Stock};
+use dw_solve::location::{Arc, Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
 
 use super::estimate::Estimate;
 use crate::Cx;
@@ -39,8 +39,8 @@ pub(super) struct Statement {
     pub(super) models: Vec<Vec<DeviceId>>,
     /// Room each customer is pinned to.
     pub(super) pins: BTreeMap<usize, usize>,
-    /// Every room within reach of a pinned customer.
-    pub(super) unpinned: BTreeMap<usize, Vec<Arc>>,
+    /// Each pinned customer as it would be without its pin.
+    pub(super) unpinned: BTreeMap<usize, Customer>,
     /// Openings that cannot be stated, and why.
     pub(super) lost: Vec<Lost>,
     /// Figures the catalogue lacks.
@@ -98,19 +98,19 @@ impl Statement {
         let mut families: BTreeMap<Vec<DeviceId>, usize> = BTreeMap::new();
         for (idx, opening) in survey.openings.iter().enumerate() {
             let Some(equipped) = equipment.opening(&opening.mark) else { continue };
-            let stated = statement.customer(cx, equipped, &mut families, estimate, place_units, survey);
-            let mut customer = match stated {
+            let stated = statement.variant(cx, equipped, &mut families, estimate, place_units, survey);
+            let mut variant = match stated {
                 None => continue,
-                Some(Ok(customer)) => customer,
+                Some(Ok(variant)) => variant,
                 Some(Err(why)) => {
                     statement.lost.push(Lost { opening: idx, why });
                     continue;
                 }
             };
-            customer.arcs = arcs(reach, idx);
+            variant.arcs = arcs(reach, idx);
             let share = estimate.port_share(cx, &equipped.control);
-            customer.arcs.iter_mut().filter(|arc| short[arc.site]).for_each(|arc| arc.cost += share);
-            statement.add(idx, &opening.mark, customer, pinned.get(&opening.mark).copied());
+            variant.arcs.iter_mut().filter(|arc| short[arc.site]).for_each(|arc| arc.cost += share);
+            statement.add(idx, &opening.mark, Customer::single(variant), pinned.get(&opening.mark).copied());
         }
         statement.stock(job);
         statement
@@ -118,20 +118,20 @@ impl Statement {
 
     /// Adds a customer unless it can be served from nowhere.
     fn add(&mut self, opening: usize, mark: &OpeningId, mut customer: Customer, pin: Option<&RoomId>) {
-        if customer.arcs.is_empty() {
+        if customer.sites().next().is_none() {
             self.lost.push(Lost { opening, why: Why::OutOfReach });
             return;
         }
         // A pin to a room nobody knows decides nothing; reading the job or the survey has told of it.
         if let Some(site) = pin.and_then(|pin| self.rooms.binary_search(pin).ok()) {
-            let there: Vec<Arc> = customer.arcs.iter().filter(|arc| arc.site == site).copied().collect();
-            if there.is_empty() {
+            if customer.sites().all(|other| other != site) {
                 self.lost.push(Lost { opening, why: Why::PinOutOfReach(site) });
                 return;
             }
             let idx = self.openings.len();
             self.pins.insert(idx, site);
-            self.unpinned.insert(idx, std::mem::replace(&mut customer.arcs, there));
+            self.unpinned.insert(idx, customer.clone());
+            customer.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| arc.site == site));
         }
         self.openings.push(opening);
         self.marks.push(mark.clone());
@@ -139,7 +139,7 @@ impl Statement {
     }
 
     /// What an opening asks for, without its arcs; `None` when it asks for nothing.
-    fn customer(
+    fn variant(
         &mut self,
         cx: &Cx<'_>,
         equipped: &Equipped,
@@ -147,11 +147,11 @@ impl Statement {
         estimate: &Estimate,
         place_units: Option<u32>,
         survey: &Survey,
-    ) -> Option<Result<Customer, Why>> {
+    ) -> Option<Result<Variant, Why>> {
         let (wanted, models) = match &equipped.control {
             ControlNeed::None => return None,
             // A unit of its own takes a network port and no controller.
-            ControlNeed::OwnUnit { .. } => return Some(Ok(Customer { uses: vec![0, 0, 1], ..Customer::default() })),
+            ControlNeed::OwnUnit { .. } => return Some(Ok(Variant { uses: vec![0, 0, 1], ..Variant::default() })),
             ControlNeed::Ports { ports, models } => (*ports, models),
         };
         let mut usable: Vec<DeviceId> = Vec::new();
@@ -183,7 +183,7 @@ impl Statement {
             self.models.push(usable.clone());
             self.models.len() - 1
         });
-        Some(Ok(Customer { family, ports: wanted, ..Customer::default() }))
+        Some(Ok(Variant { family, ports: wanted, ..Variant::default() }))
     }
 
     /// Controllers that are there already and stay. A model of two families serves the first.
@@ -199,6 +199,11 @@ impl Statement {
                 self.problem.families[family].already.push(Stock { site, model, count });
             }
         }
+    }
+
+    /// The variant a customer is served in.
+    pub(super) fn chosen(&self, customer: usize, choice: Choice) -> &Variant {
+        &self.problem.customers[customer].variants[choice.variant]
     }
 
     /// How many of a model are there already.

@@ -1,6 +1,6 @@
 //! Findings of placement.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::Money;
 
@@ -67,13 +67,13 @@ pub(super) fn of_unserved(
             cx.sink.report(&DemandsClash { opening, demands: clash.demands.clone(), others });
             continue;
         }
-        let sites = statement.problem.customers[customer].arcs.iter().map(|arc| arc.site);
+        let sites: BTreeSet<usize> = statement.problem.customers[customer].sites().collect();
         let mut limits = Vec::new();
-        for site in sites.clone() {
+        for &site in &sites {
             let limited = RESOURCES.iter().zip(&statement.problem.sites[site].limits).filter(|it| *it.1 < i64::MAX);
             limits.extend(limited.map(|it| limit_words(survey, site, *it.0)));
         }
-        let rooms = sites.map(|site| statement.rooms[site].clone()).collect();
+        let rooms = sites.into_iter().map(|site| statement.rooms[site].clone()).collect();
         cx.sink.report(&RoomFull { opening, rooms, limits });
     }
 }
@@ -91,14 +91,14 @@ pub(super) fn of_revision(
     staying_put: Option<Money>,
 ) {
     for (&customer, why) in &kept.moved {
-        let now = solution.assignment[customer].map(|site| statement.rooms[site].clone());
+        let now = solution.assignment[customer].map(|choice| statement.rooms[choice.site].clone());
         cx.sink.report(&MovedSinceIssue { opening: statement.marks[customer].clone(), now, because: why.clone() });
     }
     if let Some(more) = staying_put.filter(|more| more.cents() > solution.cost / WORTH_A_NOTE) {
         cx.sink.report(&StayingPutCosts {
             more,
             currency: survey.settings.money.currency.clone(),
-            openings: kept.sites.len(),
+            openings: kept.choices.len(),
         });
     }
 }
@@ -122,8 +122,9 @@ pub(super) fn of_limits(cx: &mut Cx<'_>, survey: &Survey, solution: &Solution, p
 pub(super) fn of_network(cx: &mut Cx<'_>, survey: &Survey, statement: &Statement, solution: &Solution) {
     for (site, room) in survey.rooms.iter().enumerate() {
         let Some(free) = room.network_ports else { continue };
-        let here = solution.assignment.iter().enumerate().filter(|it| *it.1 == Some(site));
-        let own = here.filter(|it| statement.problem.customers[it.0].ports == 0).count();
+        let here = solution.assignment.iter().enumerate().filter_map(|(customer, choice)| Some((customer, (*choice)?)));
+        let here = here.filter(|(_, choice)| choice.site == site);
+        let own = here.filter(|&(customer, choice)| statement.chosen(customer, choice).ports == 0).count();
         let needed = own + solution.units.iter().filter(|unit| unit.site == site).count();
         // Where no switch is offered the ports are a limit, which the solver keeps.
         if needed > free as usize {

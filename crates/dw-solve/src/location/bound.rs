@@ -15,7 +15,7 @@
 //! Sources: J. E. Beasley, "Lagrangean heuristics for location problems", EJOR 65 (1993) 383–399 (relaxation and step
 //! rule); P. M. Camerini, L. Fratta, F. Maffioli, Mathematical Programming Study 3 (1975) 26–34 (deflected steps).
 
-use super::case::{Case, FamilyCase};
+use super::case::{Case, FamilyCase, Reach};
 
 /// Multipliers are counted in this fraction of the cost unit.
 pub(super) const FINE: i64 = 64;
@@ -31,10 +31,18 @@ pub(super) struct Relaxation<'a> {
     port_prices: Vec<Vec<i64>>,
     /// Most ports in use at a site, by site and family.
     most_ports: Vec<u32>,
-    /// Customers worth taking, by family and port count: gain and customer.
+    /// Customers worth taking, by family and port count: gain and variant.
     worthwhile: Vec<Vec<(i64, u32)>>,
-    /// Customers without ports worth taking.
+    /// Variants without ports worth taking.
     loose: Vec<u32>,
+    /// Part of its gain that a customer yields at the site in hand whatever its variant, by customer.
+    tolls: Vec<i64>,
+    /// Customers with a toll.
+    tolled: Vec<u32>,
+    /// How often the site in hand takes a customer, by customer; all 0 between sites.
+    n_taken: Vec<u32>,
+    /// An offer under comparison.
+    other: Offer,
     /// Best gain for so many ports, and how many customers of each port count make it.
     gains: Vec<i64>,
     picks: [Vec<u16>; 4],
@@ -45,8 +53,10 @@ pub(super) struct Relaxation<'a> {
 pub(super) struct Offer {
     /// Earnings after all costs, in fine units; not positive when the site stays closed.
     pub(super) value: i64,
-    /// Customers it would take.
-    pub(super) customers: Vec<u32>,
+    /// Variants of the customers it would take.
+    pub(super) variants: Vec<u32>,
+    /// Customers that yield a toll and count as taken once.
+    tolled: Vec<u32>,
 }
 
 impl<'a> Relaxation<'a> {
@@ -57,9 +67,9 @@ impl<'a> Relaxation<'a> {
         for site in 0..case.n_sites() {
             let mut asked = vec![0u64; n_families];
             for arc in case.site_arcs(site) {
-                let customer = case.customers[arc.to as usize];
-                if customer.ports > 0 {
-                    asked[customer.family as usize] += u64::from(customer.ports);
+                let variant = case.variants[arc.variant as usize];
+                if variant.ports > 0 {
+                    asked[variant.family as usize] += u64::from(variant.ports);
                 }
             }
             for family in 0..n_families {
@@ -78,6 +88,10 @@ impl<'a> Relaxation<'a> {
             most_ports,
             worthwhile: vec![Vec::new(); n_families * 4],
             loose: Vec::new(),
+            tolls: vec![0; case.n_customers()],
+            tolled: Vec::new(),
+            n_taken: vec![0; case.n_customers()],
+            other: Offer::default(),
             gains: Vec::new(),
             picks: Default::default(),
         }
@@ -94,12 +108,19 @@ impl<'a> Relaxation<'a> {
             self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
             if offer.value > 0 {
                 bound -= offer.value;
-                for &customer in &offer.customers {
+                for &variant in &offer.variants {
+                    taken[self.customer(variant)] += 1;
+                }
+                for &customer in &offer.tolled {
                     taken[customer as usize] += 1;
                 }
             }
         }
         bound
+    }
+
+    fn customer(&self, variant: u32) -> usize {
+        self.case.variants[variant as usize].customer as usize
     }
 
     /// The most a site can earn from the customers it may take.
@@ -110,33 +131,167 @@ impl<'a> Relaxation<'a> {
         may_take: impl Fn(usize) -> bool,
         offer: &mut Offer,
     ) {
-        offer.value = self.collect(site, multipliers, may_take) - self.case.fixed[site] * FINE;
-        offer.customers.clear();
-        offer.customers.extend(&self.loose);
-        for family in 0..self.case.n_families() {
-            offer.value += self.best_of_family(site, family, &mut offer.customers);
+        self.best_offer(site, multipliers, &may_take, offer);
+        if self.case.has_alternatives && self.set_tolls(site, multipliers, offer) {
+            let mut other = std::mem::take(&mut self.other);
+            self.best_offer(site, multipliers, &may_take, &mut other);
+            other.tolled.clone_from(&self.tolled);
+            other.variants.retain(|&variant| self.tolls[self.customer(variant)] == 0);
+            // Both are valid; the lower one is closer to what the site can earn.
+            if other.value < offer.value {
+                std::mem::swap(offer, &mut other);
+            }
+            self.other = other;
+            self.clear_tolls();
         }
     }
 
-    /// Lists the customers whose multiplier exceeds their arc; returns the gain from those without ports.
+    /// The most a site can earn at the present tolls.
+    fn best_offer(&mut self, site: usize, multipliers: &[i64], may_take: impl Fn(usize) -> bool, offer: &mut Offer) {
+        offer.value = self.collect(site, multipliers, may_take) - self.case.fixed[site] * FINE;
+        offer.variants.clear();
+        offer.tolled.clear();
+        for family in 0..self.case.n_families() {
+            offer.value += self.best_of_family(site, family, &mut offer.variants);
+        }
+        if self.case.has_alternatives {
+            self.add_loose(&mut offer.variants);
+        } else {
+            offer.variants.extend(&self.loose);
+        }
+    }
+
+    /// Adds the customers without ports unless a family takes them.
+    fn add_loose(&mut self, variants: &mut Vec<u32>) {
+        for &variant in variants.iter() {
+            self.n_taken[self.case.variants[variant as usize].customer as usize] = 1;
+        }
+        let n_with_ports = variants.len();
+        let is_free = |variant: &u32| self.n_taken[self.customer(*variant)] == 0;
+        variants.extend(self.loose.iter().copied().filter(is_free));
+        for &variant in &variants[..n_with_ports] {
+            self.n_taken[self.case.variants[variant as usize].customer as usize] = 0;
+        }
+    }
+
+    /// Sets the tolls that suit a site when it may take everybody.
+    pub(super) fn set_tolls_for_all(&mut self, site: usize, multipliers: &[i64]) {
+        if self.case.has_alternatives {
+            let mut offer = std::mem::take(&mut self.other);
+            self.best_offer(site, multipliers, |_| true, &mut offer);
+            self.set_tolls(site, multipliers, &offer);
+            self.other = offer;
+        }
+    }
+
+    /// Sets tolls for the customers that an offer takes more than once; says whether there are any.
+    ///
+    /// A customer has to yield its toll at the site however it is served, and whatever it gains in a variant is less by
+    /// as much. Any tolls are valid: one variant at most is chosen, so what is taken off is earned elsewhere. The toll
+    /// here is what the second best variant would leave after the usual price of its ports, so that only the best is
+    /// worth more than its ports.
+    fn set_tolls(&mut self, site: usize, multipliers: &[i64], offer: &Offer) -> bool {
+        self.clear_tolls();
+        for &variant in &offer.variants {
+            let customer = self.customer(variant);
+            self.n_taken[customer] += 1;
+            if self.n_taken[customer] == 2 {
+                self.tolled.push(customer as u32);
+            }
+        }
+        for &variant in &offer.variants {
+            self.n_taken[self.case.variants[variant as usize].customer as usize] = 0;
+        }
+        let case = self.case;
+        for &customer in &self.tolled {
+            let arcs = case.site_arcs(site);
+            let from = arcs.partition_point(|arc| arc.to < customer);
+            let own = arcs[from..].iter().take_while(|arc| arc.to == customer);
+            let gain = |arc: &Reach| multipliers[customer as usize] - arc.cost * FINE;
+            let (with_ports, loose): (Vec<&Reach>, Vec<&Reach>) =
+                own.partition(|arc| case.variants[arc.variant as usize].ports > 0);
+            let base = loose.into_iter().map(gain).max().unwrap_or(0).max(0);
+            let mut nets: Vec<i64> = (with_ports.into_iter())
+                .map(|arc| {
+                    let what = case.variants[arc.variant as usize];
+                    gain(arc) - base - i64::from(what.ports) * self.usual_price(site, what.family as usize)
+                })
+                .collect();
+            nets.sort_unstable_by(|a, b| b.cmp(a));
+            self.tolls[customer as usize] = nets.get(1).copied().unwrap_or(0).max(0);
+        }
+        self.tolled.retain(|&customer| self.tolls[customer as usize] > 0);
+        !self.tolled.is_empty()
+    }
+
+    /// Takes all tolls back.
+    pub(super) fn clear_tolls(&mut self) {
+        for customer in self.tolled.drain(..) {
+            self.tolls[customer as usize] = 0;
+        }
+    }
+
+    /// Price of a port where a family fills a site.
+    fn usual_price(&self, site: usize, family: usize) -> i64 {
+        let most = self.most_ports[site * self.case.n_families() + family];
+        self.prices(site, family)[most as usize] / i64::from(most.max(1))
+    }
+
+    /// Lists the variants whose customer's multiplier exceeds their arc; returns the gain that needs no ports.
     pub(super) fn collect(&mut self, site: usize, multipliers: &[i64], may_take: impl Fn(usize) -> bool) -> i64 {
         self.worthwhile.iter_mut().for_each(Vec::clear);
         self.loose.clear();
         let mut from_loose = 0;
-        for arc in self.case.site_arcs(site) {
-            let customer = arc.to as usize;
-            let gain = multipliers[customer] - arc.cost * FINE;
-            if gain > 0 && may_take(customer) {
-                let what = self.case.customers[customer];
-                if let Some(size) = usize::from(what.ports).checked_sub(1) {
-                    self.worthwhile[what.family as usize * 4 + size].push((gain, arc.to));
-                } else {
-                    from_loose += gain;
-                    self.loose.push(arc.to);
-                }
+        for arcs in self.case.site_arcs(site).chunk_by(|a, b| a.to == b.to) {
+            let customer = arcs[0].to as usize;
+            if !may_take(customer) {
+                continue;
             }
+            let multiplier = multipliers[customer];
+            from_loose += if let [arc] = arcs {
+                self.list(arc, multiplier - arc.cost * FINE)
+            } else {
+                self.list_several(arcs, multiplier)
+            };
         }
         from_loose
+    }
+
+    /// Lists a variant if it gains anything; returns the gain if that needs no ports.
+    fn list(&mut self, arc: &Reach, gain: i64) -> i64 {
+        if gain <= 0 {
+            return 0;
+        }
+        let what = self.case.variants[arc.variant as usize];
+        let Some(size) = usize::from(what.ports).checked_sub(1) else {
+            self.loose.push(arc.variant);
+            return gain;
+        };
+        self.worthwhile[what.family as usize * 4 + size].push((gain, arc.variant));
+        0
+    }
+
+    /// Lists the variants of one customer. What it gains without ports, and its toll, it gains in any case; a variant
+    /// with ports is listed for what it gains beyond that.
+    fn list_several(&mut self, arcs: &[Reach], multiplier: i64) -> i64 {
+        let case = self.case;
+        let has_ports = |arc: &&Reach| case.variants[arc.variant as usize].ports > 0;
+        let cheapest = arcs.iter().filter(|arc| !has_ports(arc)).min_by_key(|arc| arc.cost);
+        let without_ports = cheapest.map_or(0, |arc| self.list(arc, multiplier - arc.cost * FINE));
+        let toll = self.tolls[arcs[0].to as usize];
+        for (at, arc) in arcs.iter().enumerate().filter(|(_, arc)| has_ports(arc)) {
+            // Of variants with the same ports only the cheapest can be the best.
+            let key =
+                |arc: &Reach| (case.variants[arc.variant as usize].family, case.variants[arc.variant as usize].ports);
+            let is_beaten = arcs
+                .iter()
+                .enumerate()
+                .any(|(other_at, other)| key(other) == key(arc) && (other.cost, other_at) < (arc.cost, at));
+            if !is_beaten {
+                self.list(arc, multiplier - arc.cost * FINE - without_ports - toll);
+            }
+        }
+        without_ports + toll
     }
 
     /// Best gains from 0, 1, 2 ... ports of one family among the customers collected.
@@ -165,8 +320,8 @@ impl<'a> Relaxation<'a> {
         &prices[..=self.most_ports[site * self.case.n_families() + family] as usize]
     }
 
-    /// The most a site can earn from one family, and which customers it takes.
-    fn best_of_family(&mut self, site: usize, family: usize, customers: &mut Vec<u32>) -> i64 {
+    /// The most a site can earn from one family, and which variants it takes.
+    fn best_of_family(&mut self, site: usize, family: usize, variants: &mut Vec<u32>) -> i64 {
         self.gains(site, family);
         let (mut best, mut ports) = (0, 0);
         for (at, (gain, price)) in self.gains.iter().zip(self.prices(site, family)).enumerate() {
@@ -176,7 +331,7 @@ impl<'a> Relaxation<'a> {
         }
         for size in (0..4).rev() {
             let n_taken = usize::from(self.picks[size][ports]);
-            customers.extend(self.worthwhile[family * 4 + size][..n_taken].iter().map(|(_, customer)| customer));
+            variants.extend(self.worthwhile[family * 4 + size][..n_taken].iter().map(|(_, variant)| variant));
             ports -= n_taken * (size + 1);
         }
         best
@@ -302,9 +457,12 @@ impl<'a> Ascent<'a> {
             .collect();
         let start: Vec<i64> = (0..case.n_customers())
             .map(|customer| {
-                let what = case.customers[customer];
-                let ports = if what.ports > 0 { per_port.get(what.family as usize).copied().unwrap_or(0) } else { 0 };
-                case.arcs(customer).first().map_or(0, |arc| arc.cost * FINE) + ports * i64::from(what.ports)
+                let with_ports = |arc: &Reach| {
+                    let what = case.variants[arc.variant as usize];
+                    let ports = if what.ports > 0 { per_port[what.family as usize] } else { 0 };
+                    arc.cost * FINE + ports * i64::from(what.ports)
+                };
+                case.arcs(customer).iter().map(with_ports).min().unwrap_or(0)
             })
             .collect();
         let mut ascent = Self {

@@ -3,7 +3,7 @@
 use std::collections::BinaryHeap;
 
 use super::bound::{Offer, Relaxation};
-use super::case::NOWHERE;
+use super::case::{NOWHERE, Reach};
 use super::state::{IMPOSSIBLE, State};
 
 /// Serves the waiting customers; only the given sites may be opened for several of them at once.
@@ -32,8 +32,8 @@ pub(super) fn build(
         if offer.value > 0 && is_beaten {
             queue.push((offer.value, std::cmp::Reverse(site)));
         } else if offer.value > 0 {
-            for &customer in &offer.customers {
-                serve_from(state, customer as usize, site);
+            for &variant in &offer.variants {
+                serve_from(state, variant, site);
             }
         }
     }
@@ -45,16 +45,21 @@ pub(super) fn build(
     }
 }
 
-/// Serves a customer from a site if it fits there.
-fn serve_from(state: &mut State<'_>, customer: usize, site: usize) {
-    let site_cost = state.cost_with(site, Some(customer), None);
-    if let Some(arc_cost) = state.case.arc_cost(customer, site).filter(|_| site_cost < IMPOSSIBLE) {
-        state.put(customer, site, arc_cost, site_cost);
+/// Serves a waiting customer in this variant from a site if it fits there.
+fn serve_from(state: &mut State<'_>, variant: u32, site: usize) {
+    let customer = state.case.variants[variant as usize].customer as usize;
+    // A site may offer to serve a customer in several variants at once.
+    if state.assigned[customer] != NOWHERE {
+        return;
+    }
+    let site_cost = state.cost_with(site, Some(variant), None);
+    if let Some(cost) = state.case.arc_cost(variant, site).filter(|_| site_cost < IMPOSSIBLE) {
+        state.put(customer, Reach { to: site as u32, variant, cost }, site_cost);
     }
 }
 
-/// Serves a customer from the allowed site where the cost grows least; says whether there is one.
-pub(super) fn insert(state: &mut State<'_>, customer: usize, allows: impl Fn(usize) -> bool) -> bool {
+/// Serves a customer by the allowed arc where the cost grows least; says whether there is one.
+pub(super) fn insert(state: &mut State<'_>, customer: usize, allows: impl Fn(&Reach) -> bool) -> bool {
     let case = state.case;
     let mut best = None;
     let mut least = IMPOSSIBLE;
@@ -64,18 +69,18 @@ pub(super) fn insert(state: &mut State<'_>, customer: usize, allows: impl Fn(usi
         if arc.cost >= least {
             break;
         }
-        if !allows(site) {
+        if !allows(arc) {
             continue;
         }
-        let site_cost = state.cost_with(site, Some(customer), None);
+        let site_cost = state.cost_with(site, Some(arc.variant), None);
         let growth = arc.cost + site_cost - state.site_cost[site];
         if site_cost < IMPOSSIBLE && growth < least {
             least = growth;
-            best = Some((site, arc.cost, site_cost));
+            best = Some((*arc, site_cost));
         }
     }
-    if let Some((site, arc_cost, site_cost)) = best {
-        state.put(customer, site, arc_cost, site_cost);
+    if let Some((arc, site_cost)) = best {
+        state.put(customer, arc, site_cost);
     }
     best.is_some()
 }

@@ -1,6 +1,6 @@
 //! The problem as the solver works on it: checked, flat, in small numbers.
 
-use super::problem::{MAX_AMOUNT, MAX_PORTS, Problem, Spare};
+use super::problem::{Choice, MAX_AMOUNT, MAX_PORTS, Problem, Spare, Variant};
 
 /// Marks "no site".
 pub(super) const NOWHERE: u32 = u32::MAX;
@@ -22,13 +22,18 @@ pub(super) struct Case {
     class: Vec<u32>,
     /// What distinguishes pools: the family and what is already there.
     pub(super) classes: Vec<Class>,
-    pub(super) customers: Vec<CustomerCase>,
-    /// Uses of the customers, customer by customer.
+    /// Whether any customer has more than one variant.
+    pub(super) has_alternatives: bool,
+    /// Variants of all customers, customer by customer.
+    pub(super) variants: Vec<VariantCase>,
+    /// First variant of each customer, and the end.
+    variant_start: Vec<u32>,
+    /// Uses of the variants, variant by variant.
     uses: Vec<i64>,
     /// Arcs by customer, cheapest first.
     arc_start: Vec<u32>,
     arcs: Vec<Reach>,
-    /// Arcs by site, ascending customers.
+    /// Arcs by site, ascending variants and so customers.
     site_start: Vec<u32>,
     site_arcs: Vec<Reach>,
 }
@@ -56,9 +61,10 @@ pub(super) struct Class {
     pub(super) stock: Vec<u32>,
 }
 
-/// What the load of a site depends on.
+/// What the load of a site depends on: a way to serve a customer.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct CustomerCase {
+pub(super) struct VariantCase {
+    pub(super) customer: u32,
     pub(super) family: u32,
     pub(super) ports: u8,
     /// Whether the customer itself takes any limited resource.
@@ -66,10 +72,24 @@ pub(super) struct CustomerCase {
 }
 
 /// One end of an arc, seen from the other end: a site for a customer, a customer for a site.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Reach {
     pub(super) to: u32,
+    /// Which of all variants is served so.
+    pub(super) variant: u32,
     pub(super) cost: i64,
+}
+
+/// How a customer is served: site and which of all variants, both [`NOWHERE`] when it is not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Spot {
+    pub(super) site: u32,
+    pub(super) variant: u32,
+}
+
+impl Spot {
+    /// Not served.
+    pub(super) const NONE: Self = Self { site: NOWHERE, variant: NOWHERE };
 }
 
 impl FamilyCase {
@@ -123,14 +143,16 @@ impl Case {
                     .collect(),
             })
             .collect();
-        let customers: Vec<CustomerCase> = (problem.customers.iter())
-            .map(|customer| CustomerCase {
-                family: if customer.ports == 0 { 0 } else { customer.family as u32 },
-                ports: customer.ports.min(MAX_PORTS) as u8,
-                has_uses: pick(&customer.uses).iter().any(|&amount| amount > 0),
+        let variants: Vec<VariantCase> = (all_variants(problem))
+            .map(|(customer, variant)| VariantCase {
+                customer: customer as u32,
+                family: if variant.ports == 0 { 0 } else { variant.family as u32 },
+                ports: variant.ports.min(MAX_PORTS) as u8,
+                has_uses: pick(&variant.uses).iter().any(|&amount| amount > 0),
             })
             .collect();
-        let uses = problem.customers.iter().flat_map(|customer| pick(&customer.uses)).collect();
+        let uses = all_variants(problem).flat_map(|(_, variant)| pick(&variant.uses)).collect();
+        let variant_start = starts(problem.customers.iter().map(|customer| customer.variants.len()));
         let (arc_start, arcs) = arcs_by_customer(problem, n_sites);
         let (site_start, site_arcs) = arcs_by_site(n_sites, &arc_start, &arcs);
         let (class, classes) = classes(problem, &families, n_sites);
@@ -144,7 +166,9 @@ impl Case {
             families,
             class,
             classes,
-            customers,
+            has_alternatives: problem.customers.iter().any(|customer| customer.variants.len() > 1),
+            variants,
+            variant_start,
             uses,
             arc_start,
             arcs,
@@ -158,7 +182,7 @@ impl Case {
     }
 
     pub(super) fn n_customers(&self) -> usize {
-        self.customers.len()
+        self.arc_start.len() - 1
     }
 
     pub(super) fn n_arcs(&self) -> usize {
@@ -179,16 +203,32 @@ impl Case {
         &self.site_arcs[self.site_start[site] as usize..self.site_start[site + 1] as usize]
     }
 
-    /// Cost of the arc, if there is one.
-    pub(super) fn arc_cost(&self, customer: usize, site: usize) -> Option<i64> {
+    /// Cost of serving a variant from a site, if that can be.
+    pub(super) fn arc_cost(&self, variant: u32, site: usize) -> Option<i64> {
         let arcs = self.site_arcs(site);
-        let at = arcs.binary_search_by_key(&(customer as u32), |arc| arc.to).ok()?;
+        let at = arcs.binary_search_by_key(&variant, |arc| arc.variant).ok()?;
         Some(arcs[at].cost)
     }
 
-    /// What a customer itself takes of each limited resource.
-    pub(super) fn uses(&self, customer: usize) -> &[i64] {
-        &self.uses[customer * self.resources.len()..][..self.resources.len()]
+    /// What a variant of a customer itself takes of each limited resource.
+    pub(super) fn uses(&self, variant: u32) -> &[i64] {
+        &self.uses[variant as usize * self.resources.len()..][..self.resources.len()]
+    }
+
+    /// The variant with the caller's number, if the customer has it.
+    pub(super) fn spot(&self, customer: usize, choice: Choice) -> Spot {
+        let (from, to) = (self.variant_start[customer], self.variant_start[customer + 1]);
+        let variant = u32::try_from(choice.variant).ok().and_then(|number| from.checked_add(number));
+        match (u32::try_from(choice.site), variant.filter(|&variant| variant < to)) {
+            (Ok(site), Some(variant)) if choice.site < self.n_sites() => Spot { site, variant },
+            _ => Spot::NONE,
+        }
+    }
+
+    /// What the caller is told of a spot.
+    pub(super) fn choice(&self, customer: usize, spot: Spot) -> Option<Choice> {
+        let number = spot.variant.checked_sub(self.variant_start[customer])?;
+        (spot.site != NOWHERE).then_some(Choice { variant: number as usize, site: spot.site as usize })
     }
 
     /// Limits of a site on each limited resource.
@@ -207,21 +247,42 @@ fn are_moderate(amounts: &[i64]) -> bool {
     amounts.iter().all(|&amount| amount <= MAX_AMOUNT)
 }
 
-/// Flat arcs of all customers, each customer's cheapest first, one per site.
+/// Every variant with its customer.
+fn all_variants(problem: &Problem) -> impl Iterator<Item = (usize, &Variant)> {
+    let customers = problem.customers.iter().enumerate();
+    customers.flat_map(|(at, customer)| customer.variants.iter().map(move |variant| (at, variant)))
+}
+
+/// Where each of some lists begins once they are strung together, and the end.
+fn starts(lengths: impl Iterator<Item = usize>) -> Vec<u32> {
+    let ends = lengths.scan(0, |end, length| {
+        *end += length as u32;
+        Some(*end)
+    });
+    std::iter::once(0).chain(ends).collect()
+}
+
+/// Flat arcs of all customers, each customer's cheapest first, one per variant and site.
 fn arcs_by_customer(problem: &Problem, n_sites: usize) -> (Vec<u32>, Vec<Reach>) {
     let mut start = vec![0];
     let mut arcs = Vec::new();
+    let mut first = 0;
     for customer in &problem.customers {
-        let is_known = customer.ports == 0 || customer.family < problem.families.len();
-        let is_sound = is_known && customer.ports <= MAX_PORTS && are_moderate(&customer.uses);
-        let mut own: Vec<Reach> = (customer.arcs.iter())
-            .filter(|arc| is_sound && arc.site < n_sites && arc.cost.unsigned_abs() <= MAX_AMOUNT.unsigned_abs())
-            .filter(|arc| problem.sites[arc.site].fixed <= MAX_AMOUNT)
-            .map(|arc| Reach { to: arc.site as u32, cost: arc.cost })
-            .collect();
-        own.sort_by_key(|arc| (arc.to, arc.cost));
-        own.dedup_by_key(|arc| arc.to);
-        own.sort_by_key(|arc| (arc.cost, arc.to));
+        let mut own: Vec<Reach> = Vec::new();
+        for (variant, number) in customer.variants.iter().zip(first..) {
+            let is_known = variant.ports == 0 || variant.family < problem.families.len();
+            if !is_known || variant.ports > MAX_PORTS || !are_moderate(&variant.uses) {
+                continue;
+            }
+            let usable = (variant.arcs.iter())
+                .filter(|arc| arc.site < n_sites && arc.cost.unsigned_abs() <= MAX_AMOUNT.unsigned_abs())
+                .filter(|arc| problem.sites[arc.site].fixed <= MAX_AMOUNT);
+            own.extend(usable.map(|arc| Reach { to: arc.site as u32, variant: number, cost: arc.cost }));
+        }
+        first += customer.variants.len() as u32;
+        own.sort_by_key(|arc| (arc.to, arc.variant, arc.cost));
+        own.dedup_by_key(|arc| (arc.to, arc.variant));
+        own.sort_by_key(|arc| (arc.cost, arc.to, arc.variant));
         arcs.extend(own);
         start.push(arcs.len() as u32);
     }
@@ -238,13 +299,16 @@ fn arcs_by_site(n_sites: usize, arc_start: &[u32], arcs: &[Reach]) -> (Vec<u32>,
         start[site + 1] += start[site];
     }
     let mut next = start.clone();
-    let mut by_site = vec![Reach { to: 0, cost: 0 }; arcs.len()];
+    let mut by_site = vec![Reach { to: 0, variant: 0, cost: 0 }; arcs.len()];
     for (customer, range) in arc_start.windows(2).enumerate() {
         for arc in &arcs[range[0] as usize..range[1] as usize] {
             let place = &mut next[arc.to as usize];
-            by_site[*place as usize] = Reach { to: customer as u32, cost: arc.cost };
+            by_site[*place as usize] = Reach { to: customer as u32, ..*arc };
             *place += 1;
         }
+    }
+    for range in start.windows(2) {
+        by_site[range[0] as usize..range[1] as usize].sort_unstable_by_key(|arc| arc.variant);
     }
     (start, by_site)
 }

@@ -37,13 +37,13 @@ pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
             add_uses(taken, &what.uses);
         }
     }
-    for (&site, customers) in &by_site {
+    for (&site, served) in &by_site {
         let taken = taken.entry(site).or_insert_with(|| vec![0; problem.sites[site].limits.len()]);
         let mut used = vec![0u64; problem.families.len()];
-        for customer in customers.iter().map(|&customer| &problem.customers[customer]) {
-            add_uses(taken, &customer.uses);
-            if customer.ports > 0 {
-                used[customer.family] += u64::from(customer.ports);
+        for variant in served {
+            add_uses(taken, &variant.uses);
+            if variant.ports > 0 {
+                used[variant.family] += u64::from(variant.ports);
             }
         }
         for (family, used) in used.into_iter().enumerate() {
@@ -73,9 +73,10 @@ fn check_seats(problem: &Problem, plan: &Plan, counts: &BTreeMap<(usize, usize, 
     }
     let mut in_use = BTreeSet::new();
     for (customer, what) in problem.customers.iter().enumerate() {
-        let site = plan.assignment[customer].filter(|_| what.ports > 0);
-        let (Some(site), Some(seat)) = (site, plan.seats[customer]) else {
-            if site.is_some() || plan.seats[customer].is_some() {
+        let served = plan.assignment[customer].and_then(|it| Some((it.site, what.variants.get(it.variant)?)));
+        let served = served.filter(|(_, variant)| variant.ports > 0);
+        let (Some((site, what)), Some(seat)) = (served, plan.seats[customer]) else {
+            if served.is_some() || plan.seats[customer].is_some() {
                 return Err(Violation::Seat { customer });
             }
             continue;

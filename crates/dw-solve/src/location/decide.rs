@@ -24,7 +24,7 @@ const MAX_REMEMBERED: usize = 50_000;
 
 /// Whether the customers marked in `kept`, and only they, can all be served.
 ///
-/// Costs play no part. Customers are placed one after another, those with the fewest sites first; what matters for the
+/// Costs play no part. Customers are placed one after another, those with the fewest choices first; what matters for the
 /// rest is only the load of each site, so loads that have failed are remembered and not tried again. The answer is
 /// exact unless it is [`Feasibility::Unknown`]. Entries missing from `kept` count as not kept.
 ///
@@ -32,13 +32,13 @@ const MAX_REMEMBERED: usize = 50_000;
 ///
 /// ```
 /// use dw_solve::clash::irreducible;
-/// use dw_solve::location::{Arc, Customer, Family, Feasibility, Model, Problem, Site, feasible};
+/// use dw_solve::location::{Arc, Customer, Family, Feasibility, Model, Problem, Site, Variant, feasible};
 /// let model = Model { ports: 1, price: 10, uses: vec![1] };
-/// let customer = Customer { ports: 1, arcs: vec![Arc { site: 0, cost: 1 }], ..Customer::default() };
+/// let variant = Variant { ports: 1, arcs: vec![Arc { site: 0, cost: 1 }], ..Variant::default() };
 /// let problem = Problem {
 ///     sites: vec![Site { fixed: 5, limits: vec![2] }],
 ///     families: vec![Family { models: vec![model], ..Family::default() }],
-///     customers: vec![customer; 5],
+///     customers: vec![Customer::single(variant); 5],
 /// };
 /// let clash = irreducible(&problem.customers, |kept| feasible(&problem, kept) != Feasibility::No);
 /// assert_eq!(clash, [0, 1, 2], "three customers on a site for two");
@@ -48,7 +48,8 @@ pub fn feasible(problem: &Problem, kept: &[bool]) -> Feasibility {
     let mut order: Vec<usize> =
         (0..case.n_customers()).filter(|&customer| kept.get(customer).copied().unwrap_or(false)).collect();
     order.sort_by_key(|&customer| {
-        (case.arcs(customer).len(), std::cmp::Reverse(case.customers[customer].ports), customer)
+        let ports = case.arcs(customer).iter().map(|arc| case.variants[arc.variant as usize].ports);
+        (case.arcs(customer).len(), std::cmp::Reverse(ports.min()), customer)
     });
     let mut state = State::new(&case);
     // Most groups fit at once, each customer where it costs least.
@@ -87,10 +88,9 @@ impl Search<'_> {
             return None;
         }
         for arc in self.state.case.arcs(customer) {
-            let site = arc.to as usize;
-            let site_cost = self.state.cost_with(site, Some(customer), None);
+            let site_cost = self.state.cost_with(arc.to as usize, Some(arc.variant), None);
             if site_cost < IMPOSSIBLE {
-                self.state.put(customer, site, arc.cost, site_cost);
+                self.state.put(customer, *arc, site_cost);
                 let answer = self.place(at + 1);
                 self.state.take(customer);
                 if answer != Some(false) {

@@ -12,7 +12,7 @@
 use std::collections::BTreeMap;
 
 use super::bound::{FINE, Relaxation};
-use super::case::{Case, NOWHERE};
+use super::case::{Case, Spot};
 use super::mixes::{FrontId, Mixes};
 use super::pack;
 use super::state::{IMPOSSIBLE, cost_in_use};
@@ -36,9 +36,9 @@ struct SiteLoads {
 struct Way {
     n_unserved: usize,
     arcs: i64,
-    /// Loads before the last customer, and where that went.
+    /// Loads before the last customer, and how that is served.
     before: u32,
-    site: u32,
+    spot: Spot,
 }
 
 /// The best assignment, if it is better than the known one.
@@ -47,7 +47,7 @@ pub(super) enum Answer {
     /// No assignment beats the known value.
     KnownIsBest,
     /// This one does, and none beats it.
-    Better(Vec<u32>),
+    Better(Vec<Spot>),
 }
 
 /// Finds the best assignment, given the value (customers not served, cost) of a known one; `None` when more than
@@ -77,7 +77,7 @@ pub(super) fn finish(
         fronts: (0..n_pools).map(|pool| case.class(pool / case.n_families(), pool % case.n_families())).collect(),
         taken: vec![0; case.n_sites() * case.resources.len()],
     };
-    let mut layer = vec![(start, Way { n_unserved: 0, arcs: 0, before: 0, site: NOWHERE })];
+    let mut layer = vec![(start, Way { n_unserved: 0, arcs: 0, before: 0, spot: Spot::NONE })];
     let mut history: Vec<Vec<Way>> = Vec::new();
     let mut n_loads = 0;
     for (at, &customer) in order.iter().enumerate() {
@@ -93,9 +93,9 @@ pub(super) fn finish(
     let best = values.enumerate().min_by_key(|&(_, value)| value).filter(|&(_, value)| value < programme.known);
     let Some((mut at, _)) = best else { return Some(Answer::KnownIsBest) };
     history.push(layer.into_iter().map(|(_, way)| way).collect());
-    let mut assignment = vec![NOWHERE; case.n_customers()];
+    let mut assignment = vec![Spot::NONE; case.n_customers()];
     for (ways, &customer) in history[1..].iter().zip(&order).rev() {
-        assignment[customer] = ways[at].site;
+        assignment[customer] = ways[at].spot;
         at = ways[at].before as usize;
     }
     Some(Answer::Better(assignment))
@@ -133,9 +133,9 @@ impl Programme<'_> {
         for (before, (loads, way)) in layer.iter().enumerate() {
             let before = before as u32;
             for arc in self.case.arcs(customer) {
-                let site = arc.to as usize;
-                let Some(loads) = self.with(loads, customer, site) else { continue };
-                let way = Way { n_unserved: way.n_unserved, arcs: way.arcs + arc.cost, before, site: arc.to };
+                let spot = Spot { site: arc.to, variant: arc.variant };
+                let Some(loads) = self.with(loads, spot) else { continue };
+                let way = Way { n_unserved: way.n_unserved, arcs: way.arcs + arc.cost, before, spot };
                 let is_hopeless = self
                     .floor
                     .as_ref()
@@ -145,7 +145,7 @@ impl Programme<'_> {
                 }
             }
             if way.n_unserved < self.known.0 {
-                let way = Way { n_unserved: way.n_unserved + 1, before, site: NOWHERE, ..*way };
+                let way = Way { n_unserved: way.n_unserved + 1, before, spot: Spot::NONE, ..*way };
                 next.entry(loads.clone()).and_modify(|known| *known = way.min(*known)).or_insert(way);
             }
             if next.len() > max_loads {
@@ -155,10 +155,11 @@ impl Programme<'_> {
         Some(next)
     }
 
-    /// Loads with one more customer at a site; `None` when it does not fit.
-    fn with(&mut self, loads: &SiteLoads, customer: usize, site: usize) -> Option<SiteLoads> {
+    /// Loads with one more customer; `None` when it does not fit.
+    fn with(&mut self, loads: &SiteLoads, spot: Spot) -> Option<SiteLoads> {
         let mut loads = loads.clone();
-        let what = self.case.customers[customer];
+        let site = spot.site as usize;
+        let what = self.case.variants[spot.variant as usize];
         loads.in_use[site] = true;
         if what.ports > 0 {
             let front = &mut loads.fronts[site * self.case.n_families() + what.family as usize];
@@ -167,7 +168,7 @@ impl Programme<'_> {
         if what.has_uses {
             let n_resources = self.case.resources.len();
             let taken = loads.taken[site * n_resources..].iter_mut();
-            taken.zip(self.case.uses(customer)).for_each(|(taken, uses)| *taken += uses);
+            taken.zip(self.case.uses(spot.variant)).for_each(|(taken, uses)| *taken += uses);
         }
         (self.site_cost(&loads, site) < IMPOSSIBLE).then_some(loads)
     }
@@ -197,13 +198,17 @@ impl Floor {
     fn new(case: &Case, relaxation: &mut Relaxation<'_>, multipliers: &[i64], order: &[usize]) -> Self {
         let mut place = vec![0; case.n_customers()];
         order.iter().enumerate().for_each(|(at, &customer)| place[customer] = at);
-        let mut floor = Self { multipliers_left: Vec::new(), families: Vec::new(), loose: Vec::new() };
-        for at in 0..=order.len() {
-            floor.multipliers_left.push(order[at..].iter().map(|&customer| multipliers[customer]).sum());
-            let mut families = Vec::new();
-            let mut loose = Vec::new();
-            for site in 0..case.n_sites() {
-                loose.push(relaxation.collect(site, multipliers, |customer| place[customer] >= at));
+        let n_places = order.len() + 1;
+        let mut floor = Self {
+            multipliers_left: (0..n_places).map(|at| order[at..].iter().map(|&it| multipliers[it]).sum()).collect(),
+            families: vec![Vec::new(); n_places],
+            loose: vec![Vec::new(); n_places],
+        };
+        for site in 0..case.n_sites() {
+            // The tolls for all customers of the site are valid, and good, for those still to be placed too.
+            relaxation.set_tolls_for_all(site, multipliers);
+            for at in 0..n_places {
+                floor.loose[at].push(relaxation.collect(site, multipliers, |customer| place[customer] >= at));
                 for family in 0..case.n_families() {
                     let gains = relaxation.gains(site, family).to_vec();
                     let prices = relaxation.prices(site, family);
@@ -211,11 +216,10 @@ impl Floor {
                         let further = prices[used..].iter().zip(&gains).map(|(price, gain)| price - gain);
                         further.min().unwrap_or(0)
                     };
-                    families.push((0..prices.len()).map(least).collect());
+                    floor.families[at].push((0..prices.len()).map(least).collect());
                 }
             }
-            floor.families.push(families);
-            floor.loose.push(loose);
+            relaxation.clear_tolls();
         }
         floor
     }

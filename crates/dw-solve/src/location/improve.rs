@@ -5,6 +5,7 @@
 //! is, the best division for any pair of loads takes a beginning of the list for each port count, so trying all loads
 //! finds the best division, merging and opening a site included.
 
+use super::case::Reach;
 use super::mixes::FrontId;
 use super::state::{IMPOSSIBLE, State};
 
@@ -89,31 +90,34 @@ impl Search<'_, '_> {
         changed
     }
 
-    /// Moves a customer to where it costs least, if that is cheaper than now.
+    /// Serves a customer where and how it costs least, if that is cheaper than now; returns the site.
     fn move_one(&mut self, customer: usize) -> Option<usize> {
         let case = self.state.case;
         let from = self.state.assigned[customer] as usize;
-        let saved = self.state.arc_cost[customer] + self.state.site_cost[from]
-            - self.state.cost_with(from, None, Some(customer));
+        let now = self.state.arc(customer);
+        let cost_without = self.state.cost_with(from, None, Some(now.variant));
+        let saved = now.cost + self.state.site_cost[from] - cost_without;
         let mut best = (0, None);
         for arc in case.arcs(customer) {
             let to = arc.to as usize;
             if arc.cost - saved >= best.0 {
                 break;
             }
-            if to == from {
+            if to == from && arc.variant == now.variant {
                 continue;
             }
             self.work += 1;
-            let site_cost = self.state.cost_with(to, Some(customer), None);
-            let change = arc.cost + site_cost - self.state.site_cost[to] - saved;
+            let (leaves, without) =
+                if to == from { (Some(now.variant), cost_without) } else { (None, self.state.site_cost[to]) };
+            let site_cost = self.state.cost_with(to, Some(arc.variant), leaves);
+            let change = arc.cost + site_cost - without - saved;
             if site_cost < IMPOSSIBLE && change < best.0 {
-                best = (change, Some((to, arc.cost)));
+                best = (change, Some(*arc));
             }
         }
-        let (to, arc_cost) = best.1?;
-        self.state.shift(customer, to, arc_cost);
-        Some(to)
+        let arc = best.1?;
+        self.state.shift(customer, arc);
+        Some(arc.to as usize)
     }
 
     /// Gives two sites the cheapest division of their customers, family by family; says whether that changed anything.
@@ -134,16 +138,17 @@ impl Search<'_, '_> {
         has_changed
     }
 
-    /// Customers of one family that both sites can serve, by port count, best for the first site first.
+    /// Customers of one family that both sites can serve in their present variant, by port count, best for the first site first.
     fn movable(&self, family: usize, first: usize, second: usize) -> [Movable; 4] {
         let mut movable: [Movable; 4] = Default::default();
         for (site, other) in [(first, second), (second, first)] {
             for &customer in &self.state.members[site] {
-                let what = self.state.case.customers[customer as usize];
+                let variant = self.state.variant[customer as usize];
+                let what = self.state.case.variants[variant as usize];
                 if what.ports == 0 || what.has_uses || what.family as usize != family {
                     continue;
                 }
-                if let Some(there) = self.state.case.arc_cost(customer as usize, other) {
+                if let Some(there) = self.state.case.arc_cost(variant, other) {
                     let here = self.state.arc_cost[customer as usize];
                     let dearer = if site == first { here - there } else { there - here };
                     movable[usize::from(what.ports) - 1].customers.push((dearer, customer));
@@ -229,17 +234,17 @@ impl Search<'_, '_> {
                 let from = self.state.assigned[customer] as usize;
                 let to = if nth < n_first { first } else { second };
                 if from != to {
-                    let here = self.state.arc_cost[customer];
-                    moves.push((customer, to, if to == first { here + dearer } else { here - dearer }));
+                    let here = self.state.arc(customer);
+                    let cost = if to == first { here.cost + dearer } else { here.cost - dearer };
+                    moves.push((customer, Reach { to: to as u32, cost, ..here }));
                 }
             }
         }
         for &(customer, ..) in &moves {
             self.state.take(customer);
         }
-        for (customer, to, arc_cost) in moves {
-            let site_cost = self.state.cost_with(to, Some(customer), None);
-            self.state.put(customer, to, arc_cost, site_cost);
+        for (customer, arc) in moves {
+            self.state.serve(customer, arc);
         }
     }
 
@@ -247,25 +252,25 @@ impl Search<'_, '_> {
     fn swap(&mut self, first: usize, second: usize) -> bool {
         let of = |state: &State<'_>, site: usize| -> Vec<usize> {
             let members = state.members[site].iter().map(|&customer| customer as usize);
-            members.filter(|&customer| state.case.customers[customer].has_uses).collect()
+            members.filter(|&it| state.case.variants[state.variant[it] as usize].has_uses).collect()
         };
         let (ours, theirs) = (of(self.state, first), of(self.state, second));
         let now = self.state.site_cost[first] + self.state.site_cost[second];
         for &a in &ours {
-            let Some(a_there) = self.state.case.arc_cost(a, second) else { continue };
+            let a_here = self.state.arc(a);
+            let Some(a_there) = self.state.case.arc_cost(a_here.variant, second) else { continue };
             for &b in &theirs {
-                let Some(b_there) = self.state.case.arc_cost(b, first) else { continue };
-                let arcs = a_there + b_there - self.state.arc_cost[a] - self.state.arc_cost[b];
+                let b_here = self.state.arc(b);
+                let Some(b_there) = self.state.case.arc_cost(b_here.variant, first) else { continue };
+                let arcs = a_there + b_there - a_here.cost - b_here.cost;
                 self.work += 1;
-                let first_cost = self.state.cost_with(first, Some(b), Some(a));
-                let second_cost = self.state.cost_with(second, Some(a), Some(b));
+                let first_cost = self.state.cost_with(first, Some(b_here.variant), Some(a_here.variant));
+                let second_cost = self.state.cost_with(second, Some(a_here.variant), Some(b_here.variant));
                 if arcs + first_cost + second_cost < now {
                     self.state.take(a);
                     self.state.take(b);
-                    let site_cost = self.state.cost_with(first, Some(b), None);
-                    self.state.put(b, first, b_there, site_cost);
-                    let site_cost = self.state.cost_with(second, Some(a), None);
-                    self.state.put(a, second, a_there, site_cost);
+                    self.state.serve(b, Reach { to: a_here.to, cost: b_there, ..b_here });
+                    self.state.serve(a, Reach { to: b_here.to, cost: a_there, ..a_here });
                     return true;
                 }
             }

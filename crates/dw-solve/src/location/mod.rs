@@ -1,6 +1,6 @@
 //! Single-source facility location with modular capacities.
 //!
-//! Which site serves which customer, with which models, at the least cost: see [`Problem`]. [`solve`] returns the best
+//! Which site serves which customer, in which variant, with which models, at the least cost: see [`Problem`]. [`solve`] returns the best
 //! plan found together with a proven lower bound, so that the caller can print how far from the best it can be at most.
 //! [`price()`] and [`check`] judge any plan without the solver's code; [`feasible`] says whether a group of customers
 //! can be served at all.
@@ -26,6 +26,7 @@ pub use decide::{Feasibility, feasible};
 pub use plan::{Effort, Install, Level, Outcome, Plan, Progress, Seat};
 pub use price::{Cost, Violation, price};
 pub use problem::{
-    Arc, Customer, Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem, Site, Spare, Stock,
+    Arc, Choice, Customer, Family, MAX_AMOUNT, MAX_PORTS, MAX_SPARE_PERCENT, Model, Problem, Site, Spare, Stock,
+    Variant,
 };
 pub use solver::solve;

@@ -1,5 +1,7 @@
 //! What the solver is told about effort, and what it returns.
 
+use super::problem::Choice;
+
 /// How hard to try, from where, and with which random sequence. The same effort on the same problem gives the same
 /// plan on every machine.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -9,7 +11,7 @@ pub struct Effort {
     /// Chooses the random sequence.
     pub seed: u64,
     /// A previous assignment to improve on, one entry per customer; entries without an arc are ignored.
-    pub start: Option<Vec<Option<usize>>>,
+    pub start: Option<Vec<Option<Choice>>>,
 }
 
 impl Effort {
@@ -66,8 +68,8 @@ pub struct Outcome {
 /// A complete plan.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Plan {
-    /// Site of each customer; `None` when it is not served.
-    pub assignment: Vec<Option<usize>>,
+    /// Variant and site of each customer; `None` when it is not served.
+    pub assignment: Vec<Option<Choice>>,
     /// Equipment in use, by site, family and model, ascending.
     pub models: Vec<Install>,
     /// Controller and ports of each customer; `None` when it is not served or needs no port.

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use super::problem::{Family, MAX_AMOUNT, MAX_PORTS, Model, Problem};
+use super::problem::{Choice, Family, MAX_AMOUNT, MAX_PORTS, Model, Problem, Variant};
 
 /// What a plan costs.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -28,7 +28,7 @@ impl Cost {
 pub enum Violation {
     /// The list has another length than the list of customers.
     Length,
-    /// The customer has no arc to its site.
+    /// The customer has no such variant, or that has no arc to its site.
     NoArc {
         /// The customer.
         customer: usize,
@@ -82,22 +82,21 @@ impl fmt::Display for Violation {
 
 impl std::error::Error for Violation {}
 
-/// Least cost of an assignment, one site per customer; `None` entries are not served and cost nothing.
+/// Least cost of an assignment, one variant and site per customer; `None` entries are not served and cost nothing.
 ///
 /// Equipment is chosen by a dynamic programme over models that keeps every combination not beaten in price, in any
 /// resource or in any count of ports that matters for packing.
-pub fn price(problem: &Problem, assignment: &[Option<usize>]) -> Result<Cost, Violation> {
+pub fn price(problem: &Problem, assignment: &[Option<Choice>]) -> Result<Cost, Violation> {
     let (mut cost, by_site) = arcs_and_fixed(problem, assignment)?;
-    for (site, customers) in by_site {
-        let mut combined = vec![Label::new(problem, site, &customers)];
+    for (site, served) in by_site {
+        let mut combined = vec![Label::new(problem, site, &served)];
         if !combined[0].is_within(problem, site) {
             return Err(Violation::NoRoom { site });
         }
         for (family, kind) in problem.families.iter().enumerate() {
-            let sizes: Vec<u32> = (customers.iter())
-                .map(|&customer| &problem.customers[customer])
-                .filter(|customer| customer.family == family && customer.ports > 0)
-                .map(|customer| customer.ports)
+            let sizes: Vec<u32> = (served.iter())
+                .filter(|variant| variant.family == family && variant.ports > 0)
+                .map(|variant| variant.ports)
                 .collect();
             if !sizes.is_empty() {
                 combined = equip(problem, site, kind, &sizes, &combined);
@@ -109,19 +108,20 @@ pub fn price(problem: &Problem, assignment: &[Option<usize>]) -> Result<Cost, Vi
     Ok(cost)
 }
 
-/// Cost of the arcs and sites in use, and the customers of each site.
-pub(super) fn arcs_and_fixed(
-    problem: &Problem,
-    assignment: &[Option<usize>],
-) -> Result<(Cost, BTreeMap<usize, Vec<usize>>), Violation> {
+/// Cost of the arcs and sites in use, and the variants served from each site.
+pub(super) fn arcs_and_fixed<'p>(
+    problem: &'p Problem,
+    assignment: &[Option<Choice>],
+) -> Result<(Cost, BTreeMap<usize, Vec<&'p Variant>>), Violation> {
     if assignment.len() != problem.customers.len() {
         return Err(Violation::Length);
     }
     let mut cost = Cost::default();
-    let mut by_site: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for (customer, site) in assignment.iter().enumerate() {
-        let Some(site) = *site else { continue };
-        let what = &problem.customers[customer];
+    let mut by_site: BTreeMap<usize, Vec<&Variant>> = BTreeMap::new();
+    for (customer, choice) in assignment.iter().enumerate() {
+        let Some(Choice { variant, site }) = *choice else { continue };
+        let violation = Violation::NoArc { customer, site };
+        let what = problem.customers[customer].variants.get(variant).ok_or(violation)?;
         let is_sound = site < problem.sites.len()
             && what.ports <= MAX_PORTS
             && (what.ports == 0 || what.family < problem.families.len());
@@ -129,9 +129,9 @@ pub(super) fn arcs_and_fixed(
             .arcs
             .iter()
             .filter(|arc| is_sound && arc.site == site && (-MAX_AMOUNT..=MAX_AMOUNT).contains(&arc.cost));
-        let cheapest = arcs.map(|arc| arc.cost).min().ok_or(Violation::NoArc { customer, site })?;
+        let cheapest = arcs.map(|arc| arc.cost).min().ok_or(violation)?;
         cost.arcs = cost.arcs.saturating_add(cheapest);
-        by_site.entry(site).or_default().push(customer);
+        by_site.entry(site).or_default().push(what);
     }
     let fixed = by_site.keys().map(|&site| problem.sites[site].fixed.max(0));
     cost.fixed = fixed.fold(0, i64::saturating_add);
@@ -152,10 +152,10 @@ struct Label {
 
 impl Label {
     /// The customers of a site without equipment.
-    fn new(problem: &Problem, site: usize, customers: &[usize]) -> Self {
+    fn new(problem: &Problem, site: usize, served: &[&Variant]) -> Self {
         let mut taken = vec![0; problem.sites[site].limits.len()];
-        for &customer in customers {
-            add_uses(&mut taken, &problem.customers[customer].uses);
+        for variant in served {
+            add_uses(&mut taken, &variant.uses);
         }
         Self { price: 0, taken, controllers: Vec::new(), places: [0; 4] }
     }

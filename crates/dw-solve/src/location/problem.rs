@@ -14,8 +14,9 @@ pub const MAX_SPARE_PERCENT: u32 = 1000;
 
 /// Single-source facility location with modular capacities.
 ///
-/// Every customer is served from exactly one site. A site in use costs its fixed amount once; the ports its customers
-/// need come from whole models, family by family; the equipment and the customers share the limits of the site.
+/// Every customer is served in exactly one of its variants from exactly one site. A site in use costs its fixed amount
+/// once; the ports its customers need come from whole models, family by family; the equipment and the customers share
+/// the limits of the site.
 ///
 /// ```text
 /// least   Σ arc cost + Σ fixed of sites in use + Σ price of models beyond those already there
@@ -25,8 +26,8 @@ pub const MAX_SPARE_PERCENT: u32 = 1000;
 /// ```
 ///
 /// Data that makes no sense is left out rather than refused, so that the rest still gets a plan: an arc to a site that
-/// does not exist, a model without ports, a customer of an unknown family or with more than [`MAX_PORTS`] ports (it
-/// stays unserved); so is an arc, site, model or customer with an amount beyond [`MAX_AMOUNT`]. Negative prices, fixed
+/// does not exist, a model without ports, a variant of an unknown family or with more than [`MAX_PORTS`] ports (a
+/// customer with no other stays unserved); so is an arc, site, model or variant with an amount beyond [`MAX_AMOUNT`]. Negative prices, fixed
 /// costs and uses count as 0, a limit below 0 admits nothing. No more than 65,000 customers share a site. Missing
 /// entries of `limits` mean no limit, missing entries of `uses` mean none.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -114,20 +115,56 @@ pub struct Stock {
     pub count: u32,
 }
 
-/// One to be served.
+/// One to be served, in exactly one of its variants and from exactly one site.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Customer {
+    /// The ways to serve it. One without any stays unserved.
+    pub variants: Vec<Variant>,
+}
+
+impl Customer {
+    /// A customer that can be served in one way only.
+    pub fn single(variant: Variant) -> Self {
+        Self { variants: vec![variant] }
+    }
+
+    /// Sites of all its arcs, some perhaps more than once.
+    pub fn sites(&self) -> impl Iterator<Item = usize> {
+        self.variants.iter().flat_map(|variant| &variant.arcs).map(|arc| arc.site)
+    }
+}
+
+/// A way to serve a customer: what it then needs, and from where.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Variant {
     /// Family its ports must come from; of no effect when it needs no port.
     pub family: usize,
     /// Ports it occupies, all on one model, 0 to 4; 0 for one that needs a site but no port.
     pub ports: u32,
     /// Amount of each resource that the customer itself takes at its site.
     pub uses: Vec<i64>,
-    /// Sites that can serve it. A single arc pins it; several arcs to the same site count as the cheapest of them.
+    /// Sites that can serve it so, with the cost of everything this variant adds. A single arc in a single variant pins
+    /// the customer; several arcs to the same site count as the cheapest of them.
     pub arcs: Vec<Arc>,
 }
 
-/// A site that can serve a customer.
+/// How a customer is served: the variant, by its number among those of the customer, and the site.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Choice {
+    /// Number of the variant among those of the customer.
+    pub variant: usize,
+    /// The site.
+    pub site: usize,
+}
+
+impl Choice {
+    /// The first variant, which is all that most customers have, at a site.
+    pub fn first_at(site: usize) -> Self {
+        Self { variant: 0, site }
+    }
+}
+
+/// A site that can serve a customer in some variant.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Arc {
     /// The site.

@@ -6,7 +6,7 @@
 
 use super::bound::Relaxation;
 use super::build::{build, insert};
-use super::case::NOWHERE;
+use super::case::{NOWHERE, Spot};
 use super::improve::Search;
 use super::state::State;
 use crate::random::Random;
@@ -25,7 +25,7 @@ pub(super) struct Renewal<'r, 's, 'a> {
     /// Multipliers with noise, refreshed for the customers concerned.
     noisy: Vec<i64>,
     /// Best assignment so far, its cost and its number of customers not served.
-    best: Vec<u32>,
+    best: Vec<Spot>,
     best_value: (usize, i64),
 }
 
@@ -36,7 +36,7 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
         multipliers: &'r [i64],
         random: Random,
     ) -> Self {
-        let best = state.assigned.clone();
+        let best = state.spots();
         let best_value = (state.n_unserved, state.cost);
         let search = Search { state, work: 0 };
         Self { search, relaxation, multipliers, random, noisy: multipliers.to_vec(), best, best_value }
@@ -59,7 +59,7 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
             self.search.state.undo();
         } else if now < self.best_value {
             self.best_value = now;
-            self.best.clone_from(&self.search.state.assigned);
+            self.best = self.search.state.spots();
         }
     }
 
@@ -81,8 +81,9 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
     /// Puts the best plan back.
     pub(super) fn finish(self) -> u64 {
         let Self { search: Search { state, work }, best, .. } = self;
-        for (customer, &site) in best.iter().enumerate() {
-            if state.assigned[customer] != NOWHERE && state.assigned[customer] != site {
+        let now = state.spots();
+        for (customer, (spot, now)) in best.iter().zip(&now).enumerate() {
+            if *now != Spot::NONE && now != spot {
                 state.take(customer);
             }
         }
@@ -114,7 +115,7 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
         let mut customers = self.empty(&[site]);
         self.shuffle(&mut customers);
         for customer in &customers {
-            insert(self.search.state, *customer, |to| to != site);
+            insert(self.search.state, *customer, |arc| arc.to as usize != site);
         }
         let mut dirty = self.sites_of(&customers);
         dirty.push(site);
@@ -144,14 +145,12 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
         let mut dirty = vec![site];
         for (_, customer) in savings.into_iter().take(n_moved) {
             let customer = customer as usize;
-            let from = state.assigned[customer] as usize;
-            let before = state.arc_cost[customer];
-            state.take(customer);
-            if !insert(state, customer, |to| to == site) {
-                let site_cost = state.cost_with(from, Some(customer), None);
-                state.put(customer, from, before, site_cost);
+            let before = state.take(customer);
+            if !insert(state, customer, |arc| arc.to as usize == site) {
+                state.serve(customer, before);
                 break;
             }
+            let from = before.to as usize;
             if !dirty.contains(&from) {
                 dirty.push(from);
             }

@@ -4,11 +4,11 @@ use std::ops::ControlFlow;
 
 use super::bound::Ascent;
 use super::build::build;
-use super::case::{Case, NOWHERE};
+use super::case::{Case, NOWHERE, Spot};
 use super::exact::{self, Answer};
 use super::improve::Search;
 use super::plan::{Effort, Level, Outcome, Progress};
-use super::problem::Problem;
+use super::problem::{Choice, Problem};
 use super::renew::Renewal;
 use super::state::State;
 use crate::random::Random;
@@ -68,21 +68,20 @@ impl Budget {
 ///
 /// ```
 /// use std::ops::ControlFlow;
-/// use dw_solve::location::{Arc, Customer, Effort, Family, Model, Problem, Site, price, solve};
+/// use dw_solve::location::{Arc, Choice, Customer, Effort, Family, Model, Problem, Site, Variant, price, solve};
 /// let models = [(1, 420), (2, 610), (4, 940)].map(|(ports, price)| Model { ports, price, uses: vec![] });
 /// let problem = Problem {
 ///     sites: vec![Site { fixed: 780, limits: vec![] }; 2],
 ///     families: vec![Family { models: models.to_vec(), ..Family::default() }],
 ///     customers: [(10, 90), (20, 30), (80, 20)]
-///         .map(|(a, b)| Customer {
-///             ports: 1,
-///             arcs: vec![Arc { site: 0, cost: a }, Arc { site: 1, cost: b }],
-///             ..Customer::default()
+///         .map(|(a, b)| {
+///             let arcs = vec![Arc { site: 0, cost: a }, Arc { site: 1, cost: b }];
+///             Customer::single(Variant { ports: 1, arcs, ..Variant::default() })
 ///         })
 ///         .to_vec(),
 /// };
 /// let outcome = solve(&problem, &Effort::default(), &mut |_| ControlFlow::Continue(()));
-/// assert_eq!(outcome.plan.assignment, [Some(0), Some(0), Some(0)]);
+/// assert_eq!(outcome.plan.assignment, [Some(Choice { variant: 0, site: 0 }); 3]);
 /// assert_eq!(outcome.cost, 780 + 940 + 10 + 20 + 80);
 /// assert_eq!(price(&problem, &outcome.plan.assignment).map(|cost| cost.total()), Ok(outcome.cost));
 /// assert!(outcome.bound <= outcome.cost);
@@ -127,11 +126,13 @@ struct Course<'c, 'p> {
 
 impl<'c> Course<'c, '_> {
     /// Takes a previous assignment as a first plan.
-    fn try_start(&mut self, start: &[Option<usize>]) {
+    fn try_start(&mut self, start: &[Option<Choice>]) {
         let mut state = State::new(self.case);
-        let sites: Vec<u32> =
-            start.iter().map(|site| site.map_or(NOWHERE, |s| u32::try_from(s).unwrap_or(NOWHERE))).collect();
-        state.load(&sites);
+        let start = start.iter().take(self.case.n_customers()).enumerate();
+        let spots: Vec<Spot> = start
+            .map(|(customer, choice)| choice.map_or(Spot::NONE, |choice| self.case.spot(customer, choice)))
+            .collect();
+        state.load(&spots);
         self.complete(state);
     }
 

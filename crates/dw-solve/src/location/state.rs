@@ -1,6 +1,6 @@
 //! An assignment under change, with the cost of every site kept up to date.
 
-use super::case::{Case, NOWHERE};
+use super::case::{Case, NOWHERE, Reach, Spot};
 use super::improve::Pair;
 use super::mixes::{FrontId, Mixes};
 use super::pack;
@@ -12,13 +12,15 @@ pub(super) const IMPOSSIBLE: i64 = i64::MAX / 8;
 /// Most customers at one site, so that numbers of customers fit 16 bits.
 const MAX_MEMBERS: usize = 65_000;
 
-/// Who is served from where, and what it costs.
+/// Who is served from where and in which variant, and what it costs.
 #[derive(Debug)]
 pub(super) struct State<'a> {
     pub(super) case: &'a Case,
     pub(super) mixes: Mixes,
     /// Site of each customer, or [`NOWHERE`].
     pub(super) assigned: Vec<u32>,
+    /// Variant of each customer, or [`NOWHERE`].
+    pub(super) variant: Vec<u32>,
     /// Cost of the customer's arc, 0 when it is not served.
     pub(super) arc_cost: Vec<i64>,
     /// Front of each site and family.
@@ -34,8 +36,8 @@ pub(super) struct State<'a> {
     /// Cost of all arcs and sites.
     pub(super) cost: i64,
     pub(super) n_unserved: usize,
-    /// Customers taken and put since the journal was cleared: customer, site before, arc cost before.
-    pub(super) journal: Vec<(u32, u32, i64)>,
+    /// Customers taken and put since the journal was cleared, with how they were served before.
+    pub(super) journal: Vec<(u32, Option<Reach>)>,
     scratch: Vec<FrontId>,
 }
 
@@ -50,6 +52,7 @@ impl<'a> State<'a> {
             case,
             mixes,
             assigned: vec![NOWHERE; case.n_customers()],
+            variant: vec![NOWHERE; case.n_customers()],
             arc_cost: vec![0; case.n_customers()],
             fronts,
             taken: vec![0; n_sites * case.resources.len()],
@@ -73,8 +76,8 @@ impl<'a> State<'a> {
         &self.taken[site * n_resources..][..n_resources]
     }
 
-    /// Cost of a site once `add` is there and `remove` is not; [`IMPOSSIBLE`] when that does not fit.
-    pub(super) fn cost_with(&mut self, site: usize, add: Option<usize>, remove: Option<usize>) -> i64 {
+    /// Cost of a site once the variant `add` is there and `remove` is not; [`IMPOSSIBLE`] when that does not fit.
+    pub(super) fn cost_with(&mut self, site: usize, add: Option<u32>, remove: Option<u32>) -> i64 {
         let n_after = self.members[site].len() + usize::from(add.is_some()) - usize::from(remove.is_some());
         if n_after == 0 {
             return 0;
@@ -87,13 +90,14 @@ impl<'a> State<'a> {
         fronts.clear();
         fronts.extend_from_slice(self.site_fronts(site));
         // Taking away first keeps the loads that are looked up small.
-        if let Some(customer) = remove.map(|customer| case.customers[customer]).filter(|customer| customer.ports > 0) {
-            let front = &mut fronts[customer.family as usize];
-            *front = self.mixes.fewer(case, *front, customer.ports);
+        let with_ports = |variant: Option<u32>| variant.map(|at| case.variants[at as usize]).filter(|it| it.ports > 0);
+        if let Some(variant) = with_ports(remove) {
+            let front = &mut fronts[variant.family as usize];
+            *front = self.mixes.fewer(case, *front, variant.ports);
         }
-        if let Some(customer) = add.map(|customer| case.customers[customer]).filter(|customer| customer.ports > 0) {
-            let front = &mut fronts[customer.family as usize];
-            *front = self.mixes.more(case, *front, customer.ports);
+        if let Some(variant) = with_ports(add) {
+            let front = &mut fronts[variant.family as usize];
+            *front = self.mixes.more(case, *front, variant.ports);
         }
         let cost = self.cost_of(site, &fronts, add, remove);
         self.scratch = fronts;
@@ -101,9 +105,9 @@ impl<'a> State<'a> {
     }
 
     /// Cost of a site with the given fronts.
-    fn cost_of(&self, site: usize, fronts: &[FrontId], add: Option<usize>, remove: Option<usize>) -> i64 {
-        let amount = |customer: Option<usize>, resource: usize| match customer {
-            Some(customer) if self.case.customers[customer].has_uses => self.case.uses(customer)[resource],
+    fn cost_of(&self, site: usize, fronts: &[FrontId], add: Option<u32>, remove: Option<u32>) -> i64 {
+        let amount = |variant: Option<u32>, resource: usize| match variant {
+            Some(variant) if self.case.variants[variant as usize].has_uses => self.case.uses(variant)[resource],
             _ => 0,
         };
         let taken = self.site_taken(site);
@@ -136,62 +140,80 @@ impl<'a> State<'a> {
         cost
     }
 
-    /// Serves a customer from a site; the caller knows that it fits and what the site then costs.
-    pub(super) fn put(&mut self, customer: usize, site: usize, arc_cost: i64, site_cost: i64) {
-        self.journal.push((customer as u32, NOWHERE, 0));
-        self.assigned[customer] = site as u32;
-        self.arc_cost[customer] = arc_cost;
+    /// Serves a customer by one of its arcs; the caller knows that it fits and what the site then costs.
+    pub(super) fn put(&mut self, customer: usize, arc: Reach, site_cost: i64) {
+        let site = arc.to as usize;
+        self.journal.push((customer as u32, None));
+        self.assigned[customer] = arc.to;
+        self.variant[customer] = arc.variant;
+        self.arc_cost[customer] = arc.cost;
         self.place[customer] = self.members[site].len() as u32;
         self.members[site].push(customer as u32);
-        self.change_load(customer, site, true);
-        self.cost += arc_cost + site_cost - self.site_cost[site];
+        self.change_load(arc.variant, site, true);
+        self.cost += arc.cost + site_cost - self.site_cost[site];
         self.site_cost[site] = site_cost;
         self.n_unserved -= 1;
     }
 
-    /// Takes a customer away from its site.
-    pub(super) fn take(&mut self, customer: usize) {
-        let site = self.assigned[customer] as usize;
-        self.journal.push((customer as u32, site as u32, self.arc_cost[customer]));
-        let site_cost = self.cost_with(site, None, Some(customer));
+    /// Serves a customer by one of its arcs; the caller knows that it fits.
+    pub(super) fn serve(&mut self, customer: usize, arc: Reach) {
+        let site_cost = self.cost_with(arc.to as usize, Some(arc.variant), None);
+        self.put(customer, arc, site_cost);
+    }
+
+    /// Takes a customer away from its site; returns the arc that served it.
+    pub(super) fn take(&mut self, customer: usize) -> Reach {
+        let was = self.arc(customer);
+        let site = was.to as usize;
+        self.journal.push((customer as u32, Some(was)));
+        let site_cost = self.cost_with(site, None, Some(was.variant));
         let place = self.place[customer] as usize;
         self.members[site].swap_remove(place);
         if let Some(&moved) = self.members[site].get(place) {
             self.place[moved as usize] = place as u32;
         }
-        self.change_load(customer, site, false);
-        self.cost += site_cost - self.site_cost[site] - self.arc_cost[customer];
+        self.change_load(was.variant, site, false);
+        self.cost += site_cost - self.site_cost[site] - was.cost;
         self.site_cost[site] = site_cost;
         self.assigned[customer] = NOWHERE;
+        self.variant[customer] = NOWHERE;
         self.arc_cost[customer] = 0;
         self.n_unserved += 1;
+        was
     }
 
     /// Takes back everything since the journal was cleared.
     pub(super) fn undo(&mut self) {
         let mut journal = std::mem::take(&mut self.journal);
-        while let Some((customer, site, arc_cost)) = journal.pop() {
-            let customer = customer as usize;
-            if site == NOWHERE {
-                self.take(customer);
-            } else {
-                let site_cost = self.cost_with(site as usize, Some(customer), None);
-                self.put(customer, site as usize, arc_cost, site_cost);
+        while let Some((customer, arc)) = journal.pop() {
+            match arc {
+                None => drop(self.take(customer as usize)),
+                Some(arc) => self.serve(customer as usize, arc),
             }
         }
         self.journal.clear();
     }
 
-    /// Moves a customer to another site of the given arc cost.
-    pub(super) fn shift(&mut self, customer: usize, site: usize, arc_cost: i64) {
+    /// Serves a customer that is served already by another of its arcs.
+    pub(super) fn shift(&mut self, customer: usize, arc: Reach) {
         self.take(customer);
-        let site_cost = self.cost_with(site, Some(customer), None);
-        self.put(customer, site, arc_cost, site_cost);
+        self.serve(customer, arc);
     }
 
-    fn change_load(&mut self, customer: usize, site: usize, adds: bool) {
+    /// The arc that serves a customer; it leads to [`NOWHERE`] when none does.
+    pub(super) fn arc(&self, customer: usize) -> Reach {
+        Reach { to: self.assigned[customer], variant: self.variant[customer], cost: self.arc_cost[customer] }
+    }
+
+    /// How each customer is served.
+    pub(super) fn spots(&self) -> Vec<Spot> {
+        let spots = self.assigned.iter().zip(&self.variant);
+        spots.map(|(&site, &variant)| Spot { site, variant }).collect()
+    }
+
+    fn change_load(&mut self, variant: u32, site: usize, adds: bool) {
         let case = self.case;
-        let what = case.customers[customer];
+        let what = case.variants[variant as usize];
         if what.ports > 0 {
             let at = site * case.n_families() + what.family as usize;
             let front = self.fronts[at];
@@ -200,33 +222,35 @@ impl<'a> State<'a> {
         }
         if what.has_uses {
             let n_resources = case.resources.len();
-            for (taken, uses) in self.taken[site * n_resources..].iter_mut().zip(case.uses(customer)) {
+            for (taken, uses) in self.taken[site * n_resources..].iter_mut().zip(case.uses(variant)) {
                 *taken += if adds { *uses } else { -*uses };
             }
         }
     }
 
-    /// Serves the customers of an assignment as far as arcs and limits allow; the others stay unserved.
-    pub(super) fn load(&mut self, assignment: &[u32]) {
-        for (customer, &site) in assignment.iter().enumerate().take(self.case.n_customers()) {
-            if site == NOWHERE || site as usize >= self.case.n_sites() || self.assigned[customer] == site {
+    /// Serves the customers as given, as far as arcs and limits allow; the others stay unserved.
+    pub(super) fn load(&mut self, spots: &[Spot]) {
+        for (customer, &spot) in spots.iter().enumerate().take(self.case.n_customers()) {
+            let now = self.arc(customer);
+            if spot == Spot::NONE || spot == (Spot { site: now.to, variant: now.variant }) {
                 continue;
             }
-            if self.assigned[customer] != NOWHERE {
+            if now.to != NOWHERE {
                 self.take(customer);
             }
-            let Some(arc_cost) = self.case.arc_cost(customer, site as usize) else { continue };
-            let site_cost = self.cost_with(site as usize, Some(customer), None);
+            let Some(cost) = self.case.arc_cost(spot.variant, spot.site as usize) else { continue };
+            let site_cost = self.cost_with(spot.site as usize, Some(spot.variant), None);
             if site_cost < IMPOSSIBLE {
-                self.put(customer, site as usize, arc_cost, site_cost);
+                self.put(customer, Reach { to: spot.site, variant: spot.variant, cost }, site_cost);
             }
         }
     }
 
     /// The complete plan: models per site and a seat for every customer.
     pub(super) fn plan(&self) -> Plan {
+        let spots = self.spots();
         let mut plan = Plan {
-            assignment: self.assigned.iter().map(|&site| (site != NOWHERE).then_some(site as usize)).collect(),
+            assignment: spots.iter().enumerate().map(|(customer, &spot)| self.case.choice(customer, spot)).collect(),
             models: Vec::new(),
             seats: vec![None; self.assigned.len()],
         };
@@ -261,7 +285,7 @@ impl<'a> State<'a> {
         customers.sort_unstable();
         for size in 1..=4u8 {
             let mut waiting = customers.iter().map(|&customer| customer as usize).filter(|&customer| {
-                let what = self.case.customers[customer];
+                let what = self.case.variants[self.variant[customer] as usize];
                 what.ports == size && what.family as usize == family
             });
             for (&(model, number), content) in bins.iter().zip(&packed) {
