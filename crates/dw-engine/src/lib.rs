@@ -17,7 +17,10 @@ mod rules;
 pub mod survey;
 #[cfg(test)]
 mod testing;
+mod watch;
 
 pub use cx::Cx;
-pub use design::{Accepted, Design, DesignHeading, Options, design};
+pub use design::{Accepted, Design, DesignHeading, Options, Preview, design, preview};
+pub use dw_solve::location::Level as Effort;
 pub use rules::rules;
+pub use watch::{PlanSoFar, Step, Watch, unwatched};

@@ -112,5 +112,6 @@ pub(crate) fn placement() -> Placement {
         gap: 0.0,
         clashes: Vec::new(),
         staying_put: None,
+        stopped: false,
     }
 }

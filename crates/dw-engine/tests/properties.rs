@@ -5,29 +5,32 @@
 #[path = "../benches/site/mod.rs"]
 mod site;
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::ops::ControlFlow;
 
-use dw_core::Sink;
-use dw_engine::{Design, Options, design};
+use dw_core::{Metres, Money, Sink};
+use dw_engine::{Design, Effort, Options, PlanSoFar, Preview, Step, design, preview, unwatched};
 use dw_job::model::Opening;
-use dw_job::{Catalogue, Document, Job, Profile};
+use dw_job::{Catalogue, Job, Profile};
 
-fn documents(folder: &str) -> Vec<Document> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data").join(folder);
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|extension| extension == "toml"));
-    paths.sort();
-    paths
-        .into_iter()
-        .map(|path| Document { name: path.display().to_string(), bytes: fs::read(&path).unwrap() })
-        .collect()
+/// Catalogue and code profile.
+fn shelf() -> (Catalogue, Profile) {
+    let (catalogue, _) = Catalogue::read(&site::files("catalogue"));
+    let (profile, _) = Profile::named(Some("uk-eu"), &site::files("profiles"));
+    (catalogue, profile)
 }
 
 fn designed(job: &Job) -> Design {
-    let (catalogue, _) = Catalogue::read(&documents("catalogue"));
-    let (profile, _) = Profile::named(Some("uk-eu"), &documents("profiles"));
-    design(job, &catalogue, &profile, Sink::default(), Options::default(), &mut |_| {})
+    watched(job, Effort::Normal, &mut unwatched)
+}
+
+fn watched(job: &Job, effort: Effort, hear: &mut dyn FnMut(Step) -> ControlFlow<()>) -> Design {
+    let (catalogue, profile) = shelf();
+    design(job, &catalogue, &profile, Sink::default(), Options { effort, ..Options::default() }, hear)
+}
+
+fn previewed(job: &Job, previous: &Design) -> Preview {
+    let (catalogue, profile) = shelf();
+    preview(job, &catalogue, &profile, Sink::default(), &previous.placement.rooms())
 }
 
 fn bytes(design: &Design) -> String {
@@ -92,4 +95,72 @@ fn a_job_of_nothing_is_a_design_of_nothing_with_a_finding() {
     let design = designed(&Job::default());
     assert!(design.findings.iter().any(|finding| finding.code == "SUR-011"));
     assert_eq!(design.price.total, dw_core::Money::ZERO);
+}
+
+#[test]
+fn after_an_opening_moved_the_preview_of_a_thousand_openings_is_as_good_as_the_cold_design() {
+    let mut job = site::site(1_000, 1);
+    let before = designed(&job);
+    for moved in [0, 499, 998] {
+        let opening = &mut job.openings[moved];
+        // To the far side of its building and back into the next one: other rooms are near now.
+        opening.x = opening.x.map(|x| Metres::new(x.get() + 70.0));
+        let quick = previewed(&job, &before);
+        let cold = designed(&job).placement;
+        let (cost, least) = (quick.placement.cost, cold.cost);
+        assert!(cost.cents() * 1_000 <= least.cents() * 1_005, "{cost} and {least} cold");
+        assert!(quick.placement.bound <= least);
+        assert_eq!(quick.placement.unserved, cold.unserved);
+        let broken: Vec<&str> = quick.findings.iter().map(|it| it.code).filter(|code| *code == "PLC-901").collect();
+        assert!(broken.is_empty());
+        assert_eq!(quick.placement.rooms(), previewed(&job, &before).placement.rooms(), "the preview is pure");
+    }
+}
+
+#[test]
+fn a_preview_begins_from_any_earlier_plan_and_from_none() {
+    let (job, other) = (site::site(60, 1), site::site(90, 2));
+    let cold = designed(&job).placement;
+    for previous in [&designed(&other), &designed(&Job::default())] {
+        let quick = previewed(&job, previous).placement;
+        assert_eq!(quick.served.len(), cold.served.len());
+        assert!(quick.cost >= cold.bound && quick.bound <= cold.cost);
+    }
+}
+
+#[test]
+fn progress_tells_of_cost_and_bound_as_they_close_in() {
+    let mut plans: Vec<PlanSoFar> = Vec::new();
+    let design = watched(&site::site(200, 1), Effort::Normal, &mut |step| {
+        plans.extend(step.plan);
+        ControlFlow::Continue(())
+    });
+    assert!(!plans.is_empty());
+    assert!(plans.windows(2).all(|pair| pair[1].cost <= pair[0].cost && pair[1].bound >= pair[0].bound));
+    assert!(plans.iter().all(|plan| plan.bound <= plan.cost && design.placement.cost <= plan.cost));
+    assert!(!design.placement.stopped);
+}
+
+#[test]
+fn a_search_that_is_stopped_gives_a_whole_design_that_says_so() {
+    let job = site::site(200, 1);
+    let whole = designed(&job);
+    let stopped = watched(&job, Effort::Thorough, &mut |_| ControlFlow::Break(()));
+    let codes = |design: &Design| -> Vec<&str> {
+        let codes = design.findings.iter().map(|finding| finding.code);
+        codes.filter(|code| *code == "PLC-010" || code[4..].starts_with('9')).collect()
+    };
+    assert_eq!((codes(&whole), codes(&stopped)), (vec![], vec!["PLC-010"]));
+    assert!(stopped.placement.stopped);
+    assert_eq!(stopped.placement.served.len(), whole.placement.served.len());
+    assert!(stopped.placement.bound <= whole.placement.cost);
+    assert!(stopped.price.total > Money::ZERO);
+}
+
+#[test]
+fn more_effort_never_gives_a_dearer_plan_on_a_generated_site() {
+    let job = site::site(150, 6);
+    let cost = |effort| watched(&job, effort, &mut unwatched).placement.cost;
+    let (quick, normal, thorough) = (cost(Effort::Quick), cost(Effort::Normal), cost(Effort::Thorough));
+    assert!(normal <= quick && thorough <= normal, "{quick}, {normal}, {thorough}");
 }

@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use dw_engine::{Design, Options, design};
+use dw_engine::{Design, Options, design, unwatched};
 use dw_job::{Catalogue, Document, JOB_FILE, Job, Profile};
 
 /// Name of the catalogue file a case lays over the demo catalogue.
@@ -131,7 +131,7 @@ impl Spec {
         let profile = job.policy.code_profile.as_deref().unwrap_or(USUAL_PROFILE);
         let (profile, told) = Profile::named(Some(profile), &bench.profiles);
         read.append(told);
-        design(&job, &catalogue, &profile, read, Options::default(), &mut |_| {})
+        design(&job, &catalogue, &profile, read, Options::default(), &mut unwatched)
     }
 
     /// The Markdown line a finding points at; 0 outside the case.

@@ -10,6 +10,8 @@ pub mod issue;
 pub mod new;
 pub mod schema;
 
+use std::ops::ControlFlow;
+
 use dw_core::Severity;
 use dw_engine::{Design, Options, design as run_design};
 
@@ -21,7 +23,11 @@ use crate::progress::Progress;
 fn designed(loaded: Loaded, fresh: bool) -> Design {
     let progress = Progress::new();
     let Loaded { job, catalogue, profile, read } = loaded;
-    run_design(&job, &catalogue, &profile, read, Options { fresh }, &mut |pass| progress.step(pass))
+    let options = Options { fresh, ..Options::default() };
+    run_design(&job, &catalogue, &profile, read, options, &mut |step| {
+        progress.step(step.pass);
+        ControlFlow::Continue(())
+    })
 }
 
 /// What the findings of a design mean for the exit code.

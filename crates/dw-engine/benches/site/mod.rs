@@ -2,12 +2,12 @@
 //! the mix of kinds, works and people a campus has. Everything is invented.
 
 use dw_core::{GroupId, Metres, Minutes, OpeningId, RoomId, SpaceId, StoreyId, ZoneId};
-use dw_job::Job;
 use dw_job::model::{
     Building, CableWay, CableWayKind, Duty, EscapeDuty, ExitRequest, Exposure, Group, InsideHandle, Material, Opening,
     OpeningKind, Preparation, ReaderPlace, Right, Room, Space, Status, Storey, TransferPreparation, WorkKind, Works,
     Zone,
 };
+use dw_job::{Document, Job};
 
 /// Openings on one storey of a generated building.
 const OPENINGS_A_STOREY: usize = 14;
@@ -35,6 +35,17 @@ impl Random {
     fn between(&mut self, low: f64, high: f64) -> f64 {
         (low + (high - low) * self.share()).round()
     }
+}
+
+/// The documents of a folder of the shipped data, in the order of their names.
+pub(crate) fn files(folder: &str) -> Vec<Document> {
+    let folder = format!("{}/../../data/{folder}", env!("CARGO_MANIFEST_DIR"));
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|extension| extension == "toml"));
+    paths.sort();
+    let document =
+        |path: std::path::PathBuf| Document { name: path.display().to_string(), bytes: std::fs::read(&path).unwrap() };
+    paths.into_iter().map(document).collect()
 }
 
 /// A site with `n_openings` openings.

@@ -22,17 +22,8 @@ pub(super) fn settle(job: &Job, catalogue: &Catalogue, mut sink: Sink) -> Said {
     let (mut open, accepted) = apply_acceptances(job, findings, &mut sink);
     open.append(&mut sink.findings);
     let points = points(job);
-    let locate = |place: Place| -> Place {
-        let mut place = catalogue.places.resolve(job.places.resolve(place));
-        place.point = place.point.or_else(|| points.get(&(place.kind.as_str(), place.id.as_str())).cloned());
-        place
-    };
-    for finding in &mut open {
-        finding.place = locate(finding.place.clone());
-        finding.related = finding.related.drain(..).map(locate).collect();
-    }
-    open.sort_by(Finding::order);
-    open.dedup();
+    let locate = |place: Place| located(job, catalogue, &points, place);
+    let open = settle_open(open, locate);
     let located = |assumption: Assumption| Assumption { place: locate(assumption.place), ..assumption };
     let mut assumptions: Vec<Assumption> = sink.assumptions.into_iter().map(located).collect();
     assumptions.sort_by(|a, b| a.place.order(&b.place).then_with(|| a.value.cmp(&b.value)));
@@ -41,8 +32,34 @@ pub(super) fn settle(job: &Job, catalogue: &Catalogue, mut sink: Sink) -> Said {
     Said { findings: open, accepted, assumptions, workings }
 }
 
+/// Findings where they were written, in order; acceptances are not applied.
+pub(super) fn unaccepted(job: &Job, catalogue: &Catalogue, sink: Sink) -> Vec<Finding> {
+    let points = points(job);
+    settle_open(sink.findings, |place| located(job, catalogue, &points, place))
+}
+
+fn settle_open(mut open: Vec<Finding>, locate: impl Fn(Place) -> Place) -> Vec<Finding> {
+    for finding in &mut open {
+        finding.place = locate(finding.place.clone());
+        finding.related = finding.related.drain(..).map(&locate).collect();
+    }
+    open.sort_by(Finding::order);
+    open.dedup();
+    open
+}
+
+/// A place with where it was written and where it is on a plan.
+fn located(job: &Job, catalogue: &Catalogue, points: &Points<'_>, place: Place) -> Place {
+    let mut place = catalogue.places.resolve(job.places.resolve(place));
+    place.point = place.point.or_else(|| points.get(&(place.kind.as_str(), place.id.as_str())).cloned());
+    place
+}
+
+/// Points by kind and id of their object.
+type Points<'j> = BTreeMap<(&'static str, &'j str), Point>;
+
 /// Points of openings and rooms on their plans.
-fn points(job: &Job) -> BTreeMap<(&str, &str), Point> {
+fn points(job: &Job) -> Points<'_> {
     let point =
         |storey: &Option<_>, x: Option<_>, y: Option<_>| Some(Point { storey: storey.clone()?, x_m: x?, y_m: y? });
     let openings = job

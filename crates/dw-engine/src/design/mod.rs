@@ -3,65 +3,80 @@
 mod findings;
 mod legend;
 mod plan;
+mod preview;
 pub mod rules;
+
+use std::ops::ControlFlow;
 
 use dw_core::Sink;
 use dw_job::{Catalogue, Job, Profile};
+use dw_solve::location::Level;
 
 pub use legend::{DoorFacts, Legend};
 pub use plan::*;
+pub use preview::{Preview, preview};
 
 use crate::equip::Arrangements;
-use crate::{Cx, capacity, equip, place, power, price, route, survey};
+use crate::place::Ask;
+use crate::{Cx, Step, Watch, capacity, equip, place, power, price, route, survey};
 
 /// What the caller wants besides the job.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Options {
     /// Plan anew even where an issued revision says where openings stand.
     pub fresh: bool,
+    /// How hard to look for a cheaper plan.
+    pub effort: Level,
 }
 
-/// Designs a job. The same job, catalogue and profile give the same design, byte for byte.
+/// Designs a job. The same job, catalogue, profile and options give the same design, byte for byte, unless it is stopped.
 ///
 /// `read` holds what reading the job, the catalogue and the profile raised; it becomes part of the findings.
-/// `begin` hears the name of each pass as it begins.
+/// `hear` is told of each pass as it begins and of the best plan so far; where it breaks, the search for a cheaper plan
+/// stops, the best plan so far is taken, and the design says so.
 pub fn design(
     job: &Job,
     catalogue: &Catalogue,
     profile: &Profile,
     read: Sink,
     options: Options,
-    begin: &mut dyn FnMut(&'static str),
+    hear: &mut dyn FnMut(Step) -> ControlFlow<()>,
 ) -> Design {
+    let mut watch = Watch::new(hear);
     let offered = catalogue.refusing(&job.policy.refused_devices);
     let mut cx = Cx::new(&offered, profile);
-    begin("survey");
+    watch.begin("survey");
     let survey = survey::survey(&mut cx, job);
     survey::verify(&mut cx, job, &survey);
-    begin("equip");
+    watch.begin("equip");
     let equipping = equip::equip(&cx, job, &survey);
     let equipment = equipping.usual(&mut cx, job, &survey);
     equip::verify(&mut cx, &survey, &equipment);
-    begin("reach");
+    watch.begin("reach");
     let reach = route::reach(&mut cx, job, &survey, &Arrangements::settled(&equipment));
-    begin("place");
-    let placement = place::place(&mut cx, job, &survey, &equipment, &reach, options.fresh);
+    watch.begin("place");
+    let unrefused = || {
+        let mut cx = Cx::new(catalogue, profile);
+        equip::equip(&cx, job, &survey).usual(&mut cx, job, &survey)
+    };
+    let ask = Ask { fresh: options.fresh, effort: options.effort, unrefused: &unrefused };
+    let placement = place::place(&mut cx, job, &survey, &equipment, &reach, ask, &mut watch);
     place::verify(&mut cx, job, &survey, &equipment, &placement);
-    begin("route");
+    watch.begin("route");
     let routes = route::route(&mut cx, job, &survey, &placement);
-    begin("power");
+    watch.begin("power");
     let power = power::power(&mut cx, job, &survey, &equipment, &placement, &routes);
     power::verify(&mut cx, &survey, &equipment, &placement, &power);
-    begin("cables");
+    watch.begin("cables");
     let cables = route::schedule(&mut cx, job, &survey, &equipment, &routes, &power);
     route::verify(&mut cx, job, &survey, &equipment, &placement, &routes, &cables);
-    begin("capacity");
+    watch.begin("capacity");
     let capacity = capacity::capacity(&mut cx, job, &survey, &equipment, &placement);
     capacity::verify(&mut cx, &survey, &equipment, &placement, &capacity);
-    begin("price");
+    watch.begin("price");
     let price = price::price(&mut cx, job, &survey, &equipment, &placement, &power, &cables, &routes, &capacity);
     price::verify(&mut cx, &survey, &price);
-    begin("findings");
+    watch.begin("findings");
     let mut sink = read;
     sink.append(cx.sink);
     let said = findings::settle(job, catalogue, sink);

@@ -24,6 +24,8 @@ const MAX_PROOFS: usize = 30;
 enum Demand {
     /// An opening is pinned to a room.
     Pin(usize, usize),
+    /// An opening is not served from a room.
+    Forbidden(usize, usize),
     /// An opening stays in the room it was issued from.
     Stay(usize, usize),
     /// The cables of an opening are no longer than they may be.
@@ -77,6 +79,8 @@ impl Clashes<'_> {
         for customer in others.iter().copied().chain([lost]) {
             demands.extend(self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site)));
             demands.extend(self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site)));
+            let forbidden = self.statement.forbidden.get(&customer).into_iter().flatten();
+            demands.extend(forbidden.map(|&site| Demand::Forbidden(customer, site)));
         }
         demands.sort_unstable();
         demands.push(Demand::Serve(lost));
@@ -126,6 +130,8 @@ impl Clashes<'_> {
                     free.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| arc.site == site));
                 }
             }
+            let forbidden = |arc: &Arc| kept.contains(&Demand::Forbidden(customer, arc.site));
+            free.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| !forbidden(arc)));
             problem.customers.push(free);
         }
         problem
@@ -139,9 +145,11 @@ impl Clashes<'_> {
 
     fn mark(&self, demand: Demand) -> Option<&dw_core::OpeningId> {
         match demand {
-            Demand::Pin(it, _) | Demand::Stay(it, _) | Demand::Length(it) | Demand::Serve(it) => {
-                Some(&self.statement.marks[it])
-            }
+            Demand::Pin(it, _)
+            | Demand::Forbidden(it, _)
+            | Demand::Stay(it, _)
+            | Demand::Length(it)
+            | Demand::Serve(it) => Some(&self.statement.marks[it]),
             Demand::Limit(..) | Demand::Spare => None,
         }
     }
@@ -152,6 +160,7 @@ impl Clashes<'_> {
         let room = |site: usize| &self.statement.rooms[site];
         match demand {
             Demand::Pin(customer, site) => format!("{} is pinned to {}", mark(customer), room(site)),
+            Demand::Forbidden(customer, site) => format!("{} is kept out of {} by a pin", mark(customer), room(site)),
             Demand::Stay(customer, site) => format!("{} stays in {} as issued", mark(customer), room(site)),
             Demand::Length(customer) => {
                 let limit = &self.reach.limits[self.statement.openings[customer]];

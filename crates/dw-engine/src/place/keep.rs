@@ -64,6 +64,9 @@ impl Kept {
         if let Some(&pin) = statement.pins.get(&customer).filter(|&&pin| pin != site) {
             return Err(format!("it is pinned to {}", statement.rooms[pin]));
         }
+        if statement.forbidden.get(&customer).is_some_and(|sites| sites.contains(&site)) {
+            return Err(format!("a pin keeps it out of {room}"));
+        }
         let mut why = format!("{room} is out of reach now");
         for (number, variant) in statement.problem.customers[customer].variants.iter().enumerate() {
             if variant.arcs.iter().all(|arc| arc.site != site) {

@@ -3,7 +3,7 @@
 use dw_core::Money;
 use dw_solve::location::{Level, Plan};
 
-use super::solve::{Solution, run, taken};
+use super::solve::{Solution, Work, taken};
 use super::statement::{RESOURCES, Resource, Statement};
 
 /// Openings up to which the second plan is made; beyond it, it takes longer than it is worth while somebody watches.
@@ -17,7 +17,11 @@ pub(super) struct PriceOfLimits {
 }
 
 /// The price of the limits of rooms; `None` when they cost nothing, when somebody is unserved, or for a large site.
-pub(super) fn price_of_limits(statement: &Statement, solution: &Solution) -> Option<PriceOfLimits> {
+pub(super) fn price_of_limits(
+    statement: &Statement,
+    solution: &Solution,
+    work: &mut Work<'_, '_>,
+) -> Option<PriceOfLimits> {
     let is_small = statement.openings.len() <= MAX_OPENINGS;
     let is_limited = statement.problem.sites.iter().any(|site| site.limits.iter().any(|&limit| limit < i64::MAX));
     if !is_small || !is_limited || !solution.unserved.is_empty() {
@@ -25,7 +29,7 @@ pub(super) fn price_of_limits(statement: &Statement, solution: &Solution) -> Opt
     }
     let mut free = statement.problem.clone();
     free.sites.iter_mut().for_each(|site| site.limits.fill(i64::MAX));
-    let outcome = run(&free, Level::Normal, Some(&solution.assignment));
+    let outcome = work.run(&free, Level::Normal, Some(&solution.assignment));
     let broken = broken(statement, &outcome.plan);
     let less = Money::from_cents((solution.cost - outcome.cost).max(0));
     (!broken.is_empty() && less > Money::ZERO).then_some(PriceOfLimits { less, broken })

@@ -17,9 +17,11 @@ mod statement;
 mod tell;
 mod verify;
 
-use dw_core::{Metres, Money, OpeningId};
+use std::collections::BTreeMap;
+
+use dw_core::{Metres, Money, OpeningId, RoomId};
 use dw_job::Job;
-use dw_solve::location::Choice;
+use dw_solve::location::{Choice, Level};
 
 pub use plan::*;
 pub use verify::verify;
@@ -27,37 +29,41 @@ pub use verify::verify;
 use self::clash::Clashes;
 use self::estimate::Estimate;
 use self::keep::Kept;
-use self::solve::{Solution, best};
+use self::solve::{Solution, Work, best};
 use self::statement::Statement;
-use crate::Cx;
 use crate::equip::Equipment;
 use crate::route::Reach;
 use crate::survey::Survey;
+use crate::{Cx, Watch};
 
 /// Places controllers and gives every opening its room, controller and ports at the least cost found.
 ///
 /// `cost = cable + rooms in use + controllers`, all in the money of the catalogue; the bound is proven for this data.
-/// Unless `fresh`, an opening of the issued revision keeps room, controller, number and port while that is possible.
+/// Unless a fresh plan is asked for, an opening of the issued revision keeps room, controller, number and port while that
+/// is possible. `watch` hears of the best plan so far and may stop the search.
 ///
-/// Raises `PLC-001` to `PLC-009`.
+/// Raises `PLC-001` to `PLC-010`.
 pub fn place(
     cx: &mut Cx<'_>,
     job: &Job,
     survey: &Survey,
     equipment: &Equipment,
     reach: &Reach,
-    fresh: bool,
+    ask: Ask<'_>,
+    watch: &mut Watch<'_>,
 ) -> Placement {
     let estimate = Estimate::new(cx.catalogue, reach.hour);
     let statement = Statement::new(cx, job, survey, equipment, reach, &estimate);
-    let mut kept = if fresh { Kept::default() } else { Kept::new(job, &statement) };
-    let solution = best(&statement, &mut kept, None);
-    let staying_put = if kept.is_empty() { None } else { staying_put(&statement, &solution) };
+    let mut work = Work::new(ask.effort, watch);
+    let mut kept = if ask.fresh { Kept::default() } else { Kept::new(job, &statement) };
+    let solution = best(&statement, &mut kept, None, &mut work);
+    let staying_put = if kept.is_empty() { None } else { staying_put(&statement, &solution, &mut work) };
     let proofs = Clashes { statement: &statement, survey, reach, kept: &kept, solution: &solution }.prove();
     let mut clashes = tell::of_lost(cx, survey, reach, &statement);
     tell::of_unserved(cx, survey, &statement, &solution, &proofs);
     tell::of_revision(cx, survey, &statement, &solution, &kept, staying_put);
-    let price_of_limits = if kept.is_empty() { limits::price_of_limits(&statement, &solution) } else { None };
+    let price_of_limits =
+        if kept.is_empty() { limits::price_of_limits(&statement, &solution, &mut work) } else { None };
     tell::of_limits(cx, survey, &solution, price_of_limits);
     tell::of_network(cx, survey, &statement, &solution);
     tell::of_figures(cx, &statement);
@@ -68,18 +74,70 @@ pub fn place(
     }
     verify::reprice(cx, &statement, &kept, &solution);
     let placement = Placement {
-        controllers: controllers(&statement, &solution),
-        served: served(survey, reach, &statement, &kept, &solution),
-        unserved: unserved(survey, &statement, &solution),
-        cost: Money::from_cents(solution.cost),
-        bound: Money::from_cents(solution.bound),
-        gap: gap(&solution),
         clashes,
         staying_put,
+        stopped: work.is_stopped(),
+        ..seated(survey, reach, &statement, &kept, &solution)
     };
+    tell::of_stop(cx, survey, &placement);
     estimate.show(cx);
     show::show(cx, survey, &placement);
     placement
+}
+
+/// The plan for a job after a small edit, found in little time from where openings stood before.
+///
+/// It keeps every limit and pin that [`place`] keeps, but explains nothing: no clash, no price of limits or of staying
+/// put, no workings. Raises `PLC-001`, `PLC-002`, `PLC-004`, `PLC-006` and `PLC-007`.
+pub fn preview(
+    cx: &mut Cx<'_>,
+    job: &Job,
+    survey: &Survey,
+    equipment: &Equipment,
+    reach: &Reach,
+    previous: &Previous,
+) -> Placement {
+    let estimate = Estimate::new(cx.catalogue, reach.hour);
+    let statement = Statement::new(cx, job, survey, equipment, reach, &estimate);
+    let mut kept = Kept::new(job, &statement);
+    let mut hear = crate::unwatched;
+    let mut watch = Watch::new(&mut hear);
+    let start: Vec<Option<Choice>> = (0..statement.marks.len()).map(|it| statement.choice_at(it, previous)).collect();
+    let solution = best(&statement, &mut kept, Some(&start), &mut Work::new(Level::Quick, &mut watch));
+    tell::of_lost(cx, survey, reach, &statement);
+    tell::of_unserved(cx, survey, &statement, &solution, &BTreeMap::new());
+    tell::of_revision(cx, survey, &statement, &solution, &kept, None);
+    tell::of_figures(cx, &statement);
+    seated(survey, reach, &statement, &kept, &solution)
+}
+
+/// What is asked of placement beside the job.
+#[derive(Clone, Copy)]
+pub struct Ask<'a> {
+    /// Plan anew even where an issued revision says where openings stand.
+    pub fresh: bool,
+    /// How hard to look for a cheaper plan.
+    pub effort: Level,
+    /// What the openings would be fitted with if no device were refused; asked only to explain a clash.
+    pub unrefused: &'a dyn Fn() -> Equipment,
+}
+
+/// The room each opening was served from in an earlier plan.
+pub type Previous = BTreeMap<OpeningId, RoomId>;
+
+/// The placement of a solution, without what is told about it.
+fn seated(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, solution: &Solution) -> Placement {
+    Placement {
+        controllers: controllers(statement, solution),
+        served: served(survey, reach, statement, kept, solution),
+        unserved: unserved(survey, statement, solution),
+        cost: Money::from_cents(solution.cost),
+        bound: Money::from_cents(solution.bound),
+        gap: gap(solution),
+        clashes: Vec::new(),
+        staying_put: None,
+        stopped: false,
+    }
 }
 
 /// (cost - bound) / cost; 0 for a plan that costs nothing.
@@ -89,19 +147,19 @@ fn gap(solution: &Solution) -> f64 {
 }
 
 /// What holding to the issued revision costs more than a fresh plan; `None` when the two serve different openings.
-fn staying_put(statement: &Statement, solution: &Solution) -> Option<Money> {
-    let fresh = best(statement, &mut Kept::default(), Some(&solution.assignment));
+fn staying_put(statement: &Statement, solution: &Solution, work: &mut Work<'_, '_>) -> Option<Money> {
+    let fresh = best(statement, &mut Kept::default(), Some(&solution.assignment), work);
     let comparable = fresh.unserved == solution.unserved;
     comparable.then(|| Money::from_cents((solution.cost - fresh.cost).max(0)))
 }
 
 /// Label of a controller.
-fn label(room: &dw_core::RoomId, number: u32) -> String {
+fn label(room: &RoomId, number: u32) -> String {
     format!("{room}/C{number}")
 }
 
 fn controllers(statement: &Statement, solution: &Solution) -> Vec<PlacedController> {
-    let mut there: std::collections::BTreeMap<(usize, usize, usize), u32> = std::collections::BTreeMap::new();
+    let mut there: BTreeMap<(usize, usize, usize), u32> = BTreeMap::new();
     let placed = solution.units.iter().map(|unit| {
         let key = (unit.site, unit.family, unit.model);
         let left = there.entry(key).or_insert_with(|| statement.already(unit.site, unit.family, unit.model));

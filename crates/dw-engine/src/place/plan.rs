@@ -23,9 +23,16 @@ pub struct Placement {
     pub clashes: Vec<Clash>,
     /// What staying with the issued revision costs more than a fresh plan; `None` when nothing was issued.
     pub staying_put: Option<Money>,
+    /// Whether somebody stopped the search before its effort was spent; the same input need not give this plan again.
+    pub stopped: bool,
 }
 
 impl Placement {
+    /// The room of each opening served: what a preview of an edited job begins from.
+    pub fn rooms(&self) -> super::Previous {
+        self.served.iter().map(|served| (served.mark.clone(), served.room.clone())).collect()
+    }
+
     /// How the opening with this mark is served.
     pub fn of(&self, mark: &OpeningId) -> Option<&Served> {
         self.served.binary_search_by(|served| served.mark.cmp(mark)).ok().map(|idx| &self.served[idx])

@@ -1,13 +1,14 @@
 //! Solves a stated placement, with what was issued nailed down, and counts what the result costs.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::ControlFlow;
 
+use dw_core::Money;
 use dw_solve::location::{Choice, Effort, Level, Outcome, Plan, Problem, solve};
 
 use super::keep::Kept;
 use super::seat::{Unit, seat};
 use super::statement::Statement;
+use crate::{PlanSoFar, Step, Watch};
 
 /// Rooms whose issued seats are let go, one after another, before everything is planned anew.
 const MAX_RELEASES: usize = 4;
@@ -32,15 +33,57 @@ pub(super) struct Solution {
     pub(super) plan: Plan,
 }
 
+/// What work may be spent on solving, and who hears of it.
+pub(super) struct Work<'a, 'w> {
+    effort: Level,
+    watch: &'a mut Watch<'w>,
+}
+
+impl<'a, 'w> Work<'a, 'w> {
+    pub(super) fn new(effort: Level, watch: &'a mut Watch<'w>) -> Self {
+        Self { effort, watch }
+    }
+
+    /// Whether somebody stopped the search.
+    pub(super) fn is_stopped(&self) -> bool {
+        self.watch.is_stopped()
+    }
+
+    /// Solves with the effort asked for, and tells of the best plan; `paid` is what it costs beside what the solver counts.
+    fn solve(&mut self, problem: &Problem, start: Option<&[Option<Choice>]>, paid: i64) -> Outcome {
+        let money = |cents: i64| Money::from_cents(cents.saturating_add(paid));
+        let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(self.effort) };
+        solve(problem, &effort, &mut |so_far| {
+            let (bound, unserved) = (money(so_far.bound), so_far.n_unserved);
+            let plan = so_far.cost.map(|cost| PlanSoFar { cost: money(cost), bound, unserved });
+            self.watch.tell(Step { pass: PASS, plan })
+        })
+    }
+
+    /// Solves a problem beside the one asked for, with no more than the effort asked for.
+    pub(super) fn run(&mut self, problem: &Problem, level: Level, start: Option<&[Option<Choice>]>) -> Outcome {
+        let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(level.min(self.effort)) };
+        solve(problem, &effort, &mut |_| self.watch.tell(Step { pass: PASS, plan: None }))
+    }
+}
+
+/// Name of the pass, as it is heard.
+const PASS: &str = "place";
+
 /// The best plan around what stays as issued.
 ///
 /// Where free ports lie so that new openings would need a controller too many for the room, its openings are let go
 /// and the plan is made again.
-pub(super) fn best(statement: &Statement, kept: &mut Kept, start: Option<&[Option<Choice>]>) -> Solution {
+pub(super) fn best(
+    statement: &Statement,
+    kept: &mut Kept,
+    start: Option<&[Option<Choice>]>,
+    work: &mut Work<'_, '_>,
+) -> Solution {
     release_beyond_limits(statement, kept);
     let mut n_released = 0;
     loop {
-        let outcome = serve_most(&kept.nailed(statement), start);
+        let outcome = serve_most(&kept.nailed(statement), start, kept.price(statement), work);
         let units = seat(statement, kept, &outcome.plan);
         let over = over_limit(statement, &outcome.plan.assignment, &units);
         // A plan with nothing nailed down keeps every limit by itself.
@@ -74,16 +117,10 @@ fn release_beyond_limits(statement: &Statement, kept: &mut Kept) {
     }
 }
 
-/// Solves a problem with so much effort.
-pub(super) fn run(problem: &Problem, level: Level, start: Option<&[Option<Choice>]>) -> Outcome {
-    let effort = Effort { start: start.map(<[_]>::to_vec), ..Effort::new(level) };
-    solve(problem, &effort, &mut |_| ControlFlow::Continue(()))
-}
-
 /// The best plan found; where several openings stay unserved, the one in whose place most others can be served is given
 /// up instead, and the rest is planned, and its bound found, without those given up.
-fn serve_most(problem: &Problem, start: Option<&[Option<Choice>]>) -> Outcome {
-    let whole = run(problem, Level::Normal, start);
+fn serve_most(problem: &Problem, start: Option<&[Option<Choice>]>, paid: i64, work: &mut Work<'_, '_>) -> Outcome {
+    let whole = work.solve(problem, start, paid);
     if whole.unserved.is_empty() {
         return whole;
     }
@@ -96,15 +133,15 @@ fn serve_most(problem: &Problem, start: Option<&[Option<Choice>]>) -> Outcome {
         let blockers: Vec<usize> = (0..assignment.len()).filter(here).collect();
         let better = blockers.into_iter().find_map(|blocker| {
             n_tries += 1;
-            let tried =
-                (n_tries <= MAX_TRIES).then(|| run(&without(problem, &[blocker]), Level::Quick, Some(&assignment)))?;
+            let tried = (n_tries <= MAX_TRIES)
+                .then(|| work.run(&without(problem, &[blocker]), Level::Quick, Some(&assignment)))?;
             (tried.unserved.len() < given_up.len()).then_some(tried)
         });
         let Some(better) = better else { break };
         given_up = better.unserved;
         assignment = better.plan.assignment;
     }
-    let rest = run(&without(problem, &given_up), Level::Normal, Some(&assignment));
+    let rest = work.solve(&without(problem, &given_up), Some(&assignment), paid);
     if rest.unserved.len() <= given_up.len() { rest } else { whole }
 }
 

@@ -39,7 +39,9 @@ pub(super) struct Statement {
     pub(super) models: Vec<Vec<DeviceId>>,
     /// Room each customer is pinned to.
     pub(super) pins: BTreeMap<usize, usize>,
-    /// Each pinned customer as it would be without its pin.
+    /// Rooms a customer must not be served from; never the one it is pinned to.
+    pub(super) forbidden: BTreeMap<usize, BTreeSet<usize>>,
+    /// Each customer that pins keep out of some rooms, as it would be without them.
     pub(super) unpinned: BTreeMap<usize, Customer>,
     /// Openings that cannot be stated, and why.
     pub(super) lost: Vec<Lost>,
@@ -90,11 +92,12 @@ impl Statement {
             rooms: survey.rooms.iter().map(|room| room.id.clone()).collect(),
             models: Vec::new(),
             pins: BTreeMap::new(),
+            forbidden: BTreeMap::new(),
             unpinned: BTreeMap::new(),
             lost: Vec::new(),
             lacking: BTreeSet::new(),
         };
-        let pinned = pinned_rooms(job);
+        let (pinned, forbidden) = (pinned_rooms(job), forbidden_rooms(job));
         let mut families: BTreeMap<Vec<DeviceId>, usize> = BTreeMap::new();
         for (idx, opening) in survey.openings.iter().enumerate() {
             let Some(equipped) = equipment.opening(&opening.mark) else { continue };
@@ -110,14 +113,22 @@ impl Statement {
             variant.arcs = arcs(reach, idx);
             let share = estimate.port_share(cx, &equipped.control);
             variant.arcs.iter_mut().filter(|arc| short[arc.site]).for_each(|arc| arc.cost += share);
-            statement.add(idx, &opening.mark, Customer::single(variant), pinned.get(&opening.mark).copied());
+            let pin = pinned.get(&opening.mark).copied();
+            statement.add(idx, &opening.mark, Customer::single(variant), pin, forbidden.get(&opening.mark));
         }
         statement.stock(job);
         statement
     }
 
     /// Adds a customer unless it can be served from nowhere.
-    fn add(&mut self, opening: usize, mark: &OpeningId, mut customer: Customer, pin: Option<&RoomId>) {
+    fn add(
+        &mut self,
+        opening: usize,
+        mark: &OpeningId,
+        mut customer: Customer,
+        pin: Option<&RoomId>,
+        forbidden: Option<&BTreeSet<&RoomId>>,
+    ) {
         if customer.sites().next().is_none() {
             self.lost.push(Lost { opening, why: Why::OutOfReach });
             return;
@@ -132,6 +143,14 @@ impl Statement {
             self.pins.insert(idx, site);
             self.unpinned.insert(idx, customer.clone());
             customer.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| arc.site == site));
+        } else if let Some(forbidden) = forbidden {
+            let sites: BTreeSet<usize> =
+                forbidden.iter().filter_map(|room| self.rooms.binary_search(room).ok()).collect();
+            let idx = self.openings.len();
+            self.unpinned.insert(idx, customer.clone());
+            // Where no room is left, the solver leaves the opening out and the clash says why.
+            customer.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| !sites.contains(&arc.site)));
+            self.forbidden.insert(idx, sites);
         }
         self.openings.push(opening);
         self.marks.push(mark.clone());
@@ -206,6 +225,14 @@ impl Statement {
         &self.problem.customers[customer].variants[choice.variant]
     }
 
+    /// How a customer would be served from the room of an earlier plan.
+    pub(super) fn choice_at(&self, customer: usize, previous: &BTreeMap<OpeningId, RoomId>) -> Option<Choice> {
+        let site = self.rooms.binary_search(previous.get(&self.marks[customer])?).ok()?;
+        let variants = &self.problem.customers[customer].variants;
+        let variant = variants.iter().position(|variant| variant.arcs.iter().any(|arc| arc.site == site))?;
+        Some(Choice { variant, site })
+    }
+
     /// How many of a model are there already.
     pub(super) fn already(&self, site: usize, family: usize, model: usize) -> u32 {
         let stock = self.problem.families[family].already.iter();
@@ -222,6 +249,17 @@ fn pinned_rooms(job: &Job) -> BTreeMap<&OpeningId, &RoomId> {
         }
     }
     pinned
+}
+
+/// The rooms openings must not be served from.
+fn forbidden_rooms(job: &Job) -> BTreeMap<&OpeningId, BTreeSet<&RoomId>> {
+    let mut forbidden: BTreeMap<&OpeningId, BTreeSet<&RoomId>> = BTreeMap::new();
+    for pin in job.pins.iter().filter(|pin| !pin.not_room.is_empty()) {
+        if let Some(opening) = &pin.opening {
+            forbidden.entry(opening).or_default().extend(&pin.not_room);
+        }
+    }
+    forbidden
 }
 
 fn arcs(reach: &Reach, opening: usize) -> Vec<Arc> {

@@ -4,16 +4,16 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::Money;
 
-use super::Clash;
 use super::clash::limit_words;
 use super::keep::Kept;
 use super::limits::PriceOfLimits;
 use super::rules::{
-    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, RoomLimitCosts,
+    DemandsClash, FigureMissing, MovedSinceIssue, PinOutOfReach, PortsTooFew, RoomFull, RoomLimitCosts, SearchStopped,
     StayingPutCosts, SwitchBought,
 };
 use super::solve::Solution;
 use super::statement::{RESOURCES, Statement, Why};
+use super::{Clash, Placement};
 use crate::Cx;
 use crate::route::Reach;
 use crate::survey::Survey;
@@ -130,6 +130,14 @@ pub(super) fn of_network(cx: &mut Cx<'_>, survey: &Survey, statement: &Statement
         if needed > free as usize {
             cx.sink.report(&SwitchBought { room: room.id.clone(), needed, free });
         }
+    }
+}
+
+/// A search that was stopped.
+pub(super) fn of_stop(cx: &mut Cx<'_>, survey: &Survey, placement: &Placement) {
+    if placement.stopped {
+        let currency = survey.settings.money.currency.clone();
+        cx.sink.report(&SearchStopped { cost: placement.cost, bound: placement.bound, gap: placement.gap, currency });
     }
 }
 

@@ -106,6 +106,29 @@ fn after_issue_an_edit_neither_moves_nor_renumbers_the_others() {
     assert_eq!(scene.place(true).0.staying_put, None);
 }
 
+#[test]
+fn an_opening_kept_out_of_a_room_is_served_from_the_next_one_or_the_clash_is_told() {
+    let keep_out = |scene: &mut Scene, rooms: &[&str]| {
+        let rooms = rooms.iter().map(|room| RoomId::new(room)).collect();
+        let opening = Some(dw_core::OpeningId::new("D-0"));
+        scene.job.pins.push(dw_job::model::Pin { opening, not_room: rooms, ..dw_job::model::Pin::default() });
+    };
+    let room = |scene: &Scene| scene.place(false).0.of(&dw_core::OpeningId::new("D-0")).map(|it| it.room.to_string());
+    let mut scene = row(2, 1);
+    scene.survey.openings[0].x_m = dw_core::Metres::new(1.0);
+    assert_eq!(room(&scene).as_deref(), Some("TR-0"));
+    keep_out(&mut scene, &["TR-0"]);
+    assert_eq!(room(&scene).as_deref(), Some("TR-1"));
+    assert!(scene.place(false).1.is_empty());
+    keep_out(&mut scene, &["TR-1"]);
+    let (placement, raised) = scene.place(false);
+    assert_eq!((raised, room(&scene)), (vec!["PLC-003"], None));
+    assert_eq!(placement.clashes[0].openings, [dw_core::OpeningId::new("D-0")]);
+    // A pin to a room wins over one that forbids it.
+    scene.pin("D-0", "TR-0");
+    assert_eq!(room(&scene).as_deref(), Some("TR-0"));
+}
+
 /// Controllers of four ports that 1,000 single-read doors in 25 rooms take.
 fn a_thousand_doors(spare_percent: u32) -> usize {
     let mut scene = row(25, 1000);

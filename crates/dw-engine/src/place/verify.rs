@@ -47,6 +47,17 @@ pub fn verify(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment
             problems.push((Place::of(opening), format!("is pinned to {room} and served from {}", served.room)));
         }
     }
+    for pin in job.pins.iter().filter(|pin| !pin.not_room.is_empty()) {
+        let served = pin.opening.as_ref().and_then(|opening| placement.of(opening));
+        let is_pinned = |served: &Served| {
+            job.pins
+                .iter()
+                .any(|it| it.opening.as_ref() == Some(&served.mark) && it.room.as_ref() == Some(&served.room))
+        };
+        if let Some(served) = served.filter(|it| pin.not_room.contains(&it.room) && !is_pinned(it)) {
+            problems.push((Place::of(&served.mark), format!("is served from {}, which a pin forbids", served.room)));
+        }
+    }
     labels(placement, &mut problems);
     spares(cx, survey, equipment, placement, &mut problems);
     limits(cx, survey, equipment, placement, &mut problems);

@@ -167,6 +167,7 @@ pub(crate) fn site() -> Site {
         gap: 0.0,
         clashes: Vec::new(),
         staying_put: None,
+        stopped: false,
     };
     let mut site = Site {
         job,

@@ -227,7 +227,12 @@ impl Scene {
     pub(crate) fn place(&self, fresh: bool) -> (Placement, Vec<&'static str>) {
         let reach = self.reach().0;
         self.run(|cx| {
-            let placement = crate::place::place(cx, &self.job, &self.survey, &self.equipment, &reach, fresh);
+            let mut hear = crate::unwatched;
+            let mut watch = crate::Watch::new(&mut hear);
+            let unrefused = || self.equipment.clone();
+            let ask = crate::place::Ask { fresh, effort: crate::Effort::Normal, unrefused: &unrefused };
+            let (job, survey, equipment) = (&self.job, &self.survey, &self.equipment);
+            let placement = crate::place::place(cx, job, survey, equipment, &reach, ask, &mut watch);
             crate::place::verify(cx, &self.job, &self.survey, &self.equipment, &placement);
             placement
         })

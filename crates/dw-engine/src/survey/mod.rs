@@ -28,6 +28,7 @@ pub fn survey(cx: &mut Cx<'_>, job: &Job) -> Survey {
     let mut taken = Taken::default();
     check_devices(cx, job);
     pins::contradictions(cx, job);
+    pins::forbidden(cx, job);
     pins::gone(cx, job);
     let settings = settings::settings(cx, job, &mut taken);
     let groups = people::populations(job, &settings, &mut taken);

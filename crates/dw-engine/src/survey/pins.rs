@@ -32,6 +32,27 @@ pub(super) fn contradictions(cx: &mut Cx<'_>, job: &Job) {
     }
 }
 
+/// Tells of pins that forbid the very room an opening is pinned to; the room counts.
+pub(super) fn forbidden(cx: &mut Cx<'_>, job: &Job) {
+    let place = |row: usize, key: &str| job.places.resolve(Place::named("pin", &(row + 1).to_string()).field(key));
+    let mut rooms: BTreeMap<&OpeningId, (usize, &RoomId)> = BTreeMap::new();
+    for (row, pin) in job.pins.iter().enumerate() {
+        if let (Some(opening), Some(room)) = (&pin.opening, &pin.room) {
+            rooms.entry(opening).or_insert((row, room));
+        }
+    }
+    for (row, pin) in job.pins.iter().enumerate() {
+        let pinned = pin.opening.as_ref().and_then(|opening| Some((opening, rooms.get(opening)?)));
+        let Some((opening, &(first, room))) = pinned.filter(|it| pin.not_room.contains(it.1.1)) else { continue };
+        cx.sink.report(&PinsContradict {
+            opening: opening.clone(),
+            field: "room",
+            first: (room.to_string(), place(first, "room")),
+            second: (format!("not {room}"), place(row, "not_room")),
+        });
+    }
+}
+
 /// Tells of openings of the issued revision that are gone, and once of each room.
 pub(super) fn gone(cx: &mut Cx<'_>, job: &Job) {
     let openings: BTreeSet<&OpeningId> = job.openings.iter().map(|opening| &opening.mark).collect();

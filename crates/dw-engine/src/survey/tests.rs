@@ -225,6 +225,20 @@ fn pins_that_contradict_are_told_with_both_values_and_pins_that_agree_are_not() 
 }
 
 #[test]
+fn a_pin_that_forbids_the_room_another_pin_demands_is_told_and_another_room_is_not() {
+    let rooms = "[[room]]\nid = \"A\"\nstorey = \"L0\"\nx_m = 0\ny_m = 0\nmains = true\n\
+                 [[room]]\nid = \"B\"\nstorey = \"L0\"\nx_m = 5\ny_m = 0\nmains = true\n";
+    let pins = |other: &str| {
+        format!("[[pin]]\nopening = \"D-1\"\nnot_room = [\"{other}\"]\n[[pin]]\nopening = \"D-1\"\nroom = \"A\"\n")
+    };
+    assert_eq!(codes(&check(&format!("{SITE}{DOOR}{rooms}{}", pins("B"))).1), [] as [&str; 0]);
+    let (_, findings, _) = check(&format!("{SITE}{DOOR}{rooms}{}", pins("A")));
+    assert_eq!(codes(&findings), ["SUR-013"]);
+    assert!(findings[0].headline.contains(" and not A (job.toml:"), "{}", findings[0].headline);
+    assert_eq!(findings[0].place.to_string(), "pin 1 not_room");
+}
+
+#[test]
 fn an_issued_opening_or_room_that_is_gone_is_a_note() {
     let issued = "[[issued]]\nopening = \"D-1\"\nrevision = \"A\"\nroom = \"TR-9\"\n\
                   [[issued]]\nopening = \"D-120\"\nrevision = \"A\"\nroom = \"TR-5\"\n\

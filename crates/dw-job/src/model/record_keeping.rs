@@ -12,6 +12,8 @@ record! {
         opening: Option<OpeningId>,
         /// Serve it from this room.
         room: Option<RoomId>,
+        /// Serve it from none of these rooms.
+        not_room: Vec<RoomId>,
         /// Read with this device on the way in.
         reader: Option<DeviceId>,
         /// Decide with this controller or unit.

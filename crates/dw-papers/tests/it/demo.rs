@@ -2,7 +2,7 @@
 
 use crate::pdf::{squeezed, text};
 use dw_core::Severity;
-use dw_engine::{Design, Options, design};
+use dw_engine::{Design, Options, design, unwatched};
 use dw_job::{Catalogue, Document, Job, Profile};
 use dw_papers::{PaperFile, papers};
 use rust_decimal::Decimal;
@@ -37,7 +37,7 @@ fn ferry_terminal(changes: &[(&str, &str)]) -> Design {
     let profiles = documents(&root.join("data/profiles"), "toml");
     let (profile, said) = Profile::named(job.policy.code_profile.as_deref(), &profiles);
     read.append(said);
-    design(&job, &catalogue, &profile, read, Options::default(), &mut |_| {})
+    design(&job, &catalogue, &profile, read, Options::default(), &mut unwatched)
 }
 
 fn file<'a>(files: &'a [PaperFile], name: &str) -> &'a [u8] {

@@ -10,6 +10,7 @@ mod placement_broken;
 mod ports_too_few;
 mod room_full;
 mod room_limit_costs;
+mod search_stopped;
 mod staying_put_costs;
 mod switch_bought;
 
@@ -22,6 +23,7 @@ pub use placement_broken::PlacementBroken;
 pub use ports_too_few::PortsTooFew;
 pub use room_full::RoomFull;
 pub use room_limit_costs::RoomLimitCosts;
+pub use search_stopped::SearchStopped;
 pub use staying_put_costs::StayingPutCosts;
 pub use switch_bought::SwitchBought;
 
@@ -36,5 +38,6 @@ pub const RULES: &[RuleInfo] = &[
     PortsTooFew::INFO,
     RoomLimitCosts::INFO,
     SwitchBought::INFO,
+    SearchStopped::INFO,
     PlacementBroken::INFO,
 ];

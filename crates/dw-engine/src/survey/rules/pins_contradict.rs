@@ -4,7 +4,7 @@ use dw_core::{OpeningId, Place, rule};
 
 rule! {
     /// ## What it checks
-    /// No two pins decide one thing of one opening in two ways.
+    /// No two pins decide one thing of one opening in two ways, and none forbids the room another one demands.
     /// ## Why it matters
     /// Only one of the two can be obeyed: the first is. Whoever wrote the other one would not notice.
     /// ## Basis
