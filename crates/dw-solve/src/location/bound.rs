@@ -7,14 +7,19 @@
 //! bound(u) = Σ u_i − Σ_j max(0, max over sets S of Σ_{i∈S} (u_i − c_ij) − fixed_j − Σ_f price_f(ports of S))
 //! ```
 //!
-//! Any multipliers give a valid bound. Packing and shared limits are left out of the inner problem (the price of ports
-//! is the least for their number, each family is limited on its own), which can only lower the bound. Multipliers are
-//! whole numbers of 1/64 of the cost unit, so every value is exact; rounding up to the cost unit is valid because plans
-//! cost whole numbers.
+//! where S holds variants of customers, c_ij is the arc of a variant, and the ports are those of its family. Any
+//! multipliers give a valid bound. Packing and shared limits are left out of the inner problem (the price of ports is
+//! the least for their number, each family is limited on its own), and a site may take a customer in several variants,
+//! which can only lower the bound; `tighten` looks closer where that earns a site too much. Multipliers are whole
+//! numbers of 1/64 of the cost unit, so every value is exact; rounding up to the cost unit is valid because plans cost
+//! whole numbers.
 //!
 //! Sources: J. E. Beasley, "Lagrangean heuristics for location problems", EJOR 65 (1993) 383–399 (relaxation and step
 //! rule); P. M. Camerini, L. Fratta, F. Maffioli, Mathematical Programming Study 3 (1975) 26–34 (deflected steps).
 
+mod tighten;
+
+use self::tighten::Charge;
 use super::case::{Case, FamilyCase, Reach};
 
 /// Multipliers are counted in this fraction of the cost unit.
@@ -39,6 +44,12 @@ pub(super) struct Relaxation<'a> {
     tolls: Vec<i64>,
     /// Customers with a toll.
     tolled: Vec<u32>,
+    usual_price: i64,
+    /// What customers and ports pay for a limit of the site in hand.
+    charge: Option<Charge>,
+    /// Price of a port of the dearest family, by which handicaps are measured.
+    /// What a port of each family, and going without, is made dearer by when plans are built; all 0 for a bound.
+    handicaps: Vec<i64>,
     /// How often the site in hand takes a customer, by customer; all 0 between sites.
     n_taken: Vec<u32>,
     /// An offer under comparison.
@@ -82,6 +93,7 @@ impl<'a> Relaxation<'a> {
         let port_prices = (case.classes.iter().zip(largest))
             .map(|(class, most)| port_prices(&case.families[class.family as usize], &class.stock, most))
             .collect();
+        let usual_price = per_port(case).into_iter().max().unwrap_or(0);
         Self {
             case,
             port_prices,
@@ -90,6 +102,9 @@ impl<'a> Relaxation<'a> {
             loose: Vec::new(),
             tolls: vec![0; case.n_customers()],
             tolled: Vec::new(),
+            charge: None,
+            usual_price,
+            handicaps: vec![0; n_families + 1],
             n_taken: vec![0; case.n_customers()],
             other: Offer::default(),
             gains: Vec::new(),
@@ -108,8 +123,8 @@ impl<'a> Relaxation<'a> {
             self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
             if offer.value > 0 {
                 bound -= offer.value;
-                for &variant in &offer.variants {
-                    taken[self.customer(variant)] += 1;
+                for customer in offer.variants.iter().map(|&variant| self.customer(variant)) {
+                    taken[customer] += 1;
                 }
                 for &customer in &offer.tolled {
                     taken[customer as usize] += 1;
@@ -132,109 +147,28 @@ impl<'a> Relaxation<'a> {
         offer: &mut Offer,
     ) {
         self.best_offer(site, multipliers, &may_take, offer);
-        if self.case.has_alternatives && self.set_tolls(site, multipliers, offer) {
+        if offer.value > 0 && self.tighten(site, multipliers, offer) {
             let mut other = std::mem::take(&mut self.other);
             self.best_offer(site, multipliers, &may_take, &mut other);
-            other.tolled.clone_from(&self.tolled);
-            other.variants.retain(|&variant| self.tolls[self.customer(variant)] == 0);
             // Both are valid; the lower one is closer to what the site can earn.
             if other.value < offer.value {
                 std::mem::swap(offer, &mut other);
             }
             self.other = other;
-            self.clear_tolls();
+            self.loosen();
         }
     }
 
-    /// The most a site can earn at the present tolls.
+    /// The most a site can earn at the present tolls and charge.
     fn best_offer(&mut self, site: usize, multipliers: &[i64], may_take: impl Fn(usize) -> bool, offer: &mut Offer) {
         offer.value = self.collect(site, multipliers, may_take) - self.case.fixed[site] * FINE;
+        offer.value += self.charge.as_ref().map_or(0, |charge| charge.for_limit);
         offer.variants.clear();
-        offer.tolled.clear();
+        offer.tolled.clone_from(&self.tolled);
         for family in 0..self.case.n_families() {
             offer.value += self.best_of_family(site, family, &mut offer.variants);
         }
-        if self.case.has_alternatives {
-            self.add_loose(&mut offer.variants);
-        } else {
-            offer.variants.extend(&self.loose);
-        }
-    }
-
-    /// Adds the customers without ports unless a family takes them.
-    fn add_loose(&mut self, variants: &mut Vec<u32>) {
-        for &variant in variants.iter() {
-            self.n_taken[self.case.variants[variant as usize].customer as usize] = 1;
-        }
-        let n_with_ports = variants.len();
-        let is_free = |variant: &u32| self.n_taken[self.customer(*variant)] == 0;
-        variants.extend(self.loose.iter().copied().filter(is_free));
-        for &variant in &variants[..n_with_ports] {
-            self.n_taken[self.case.variants[variant as usize].customer as usize] = 0;
-        }
-    }
-
-    /// Sets the tolls that suit a site when it may take everybody.
-    pub(super) fn set_tolls_for_all(&mut self, site: usize, multipliers: &[i64]) {
-        if self.case.has_alternatives {
-            let mut offer = std::mem::take(&mut self.other);
-            self.best_offer(site, multipliers, |_| true, &mut offer);
-            self.set_tolls(site, multipliers, &offer);
-            self.other = offer;
-        }
-    }
-
-    /// Sets tolls for the customers that an offer takes more than once; says whether there are any.
-    ///
-    /// A customer has to yield its toll at the site however it is served, and whatever it gains in a variant is less by
-    /// as much. Any tolls are valid: one variant at most is chosen, so what is taken off is earned elsewhere. The toll
-    /// here is what the second best variant would leave after the usual price of its ports, so that only the best is
-    /// worth more than its ports.
-    fn set_tolls(&mut self, site: usize, multipliers: &[i64], offer: &Offer) -> bool {
-        self.clear_tolls();
-        for &variant in &offer.variants {
-            let customer = self.customer(variant);
-            self.n_taken[customer] += 1;
-            if self.n_taken[customer] == 2 {
-                self.tolled.push(customer as u32);
-            }
-        }
-        for &variant in &offer.variants {
-            self.n_taken[self.case.variants[variant as usize].customer as usize] = 0;
-        }
-        let case = self.case;
-        for &customer in &self.tolled {
-            let arcs = case.site_arcs(site);
-            let from = arcs.partition_point(|arc| arc.to < customer);
-            let own = arcs[from..].iter().take_while(|arc| arc.to == customer);
-            let gain = |arc: &Reach| multipliers[customer as usize] - arc.cost * FINE;
-            let (with_ports, loose): (Vec<&Reach>, Vec<&Reach>) =
-                own.partition(|arc| case.variants[arc.variant as usize].ports > 0);
-            let base = loose.into_iter().map(gain).max().unwrap_or(0).max(0);
-            let mut nets: Vec<i64> = (with_ports.into_iter())
-                .map(|arc| {
-                    let what = case.variants[arc.variant as usize];
-                    gain(arc) - base - i64::from(what.ports) * self.usual_price(site, what.family as usize)
-                })
-                .collect();
-            nets.sort_unstable_by(|a, b| b.cmp(a));
-            self.tolls[customer as usize] = nets.get(1).copied().unwrap_or(0).max(0);
-        }
-        self.tolled.retain(|&customer| self.tolls[customer as usize] > 0);
-        !self.tolled.is_empty()
-    }
-
-    /// Takes all tolls back.
-    pub(super) fn clear_tolls(&mut self) {
-        for customer in self.tolled.drain(..) {
-            self.tolls[customer as usize] = 0;
-        }
-    }
-
-    /// Price of a port where a family fills a site.
-    fn usual_price(&self, site: usize, family: usize) -> i64 {
-        let most = self.most_ports[site * self.case.n_families() + family];
-        self.prices(site, family)[most as usize] / i64::from(most.max(1))
+        self.add_loose(&mut offer.variants);
     }
 
     /// Lists the variants whose customer's multiplier exceeds their arc; returns the gain that needs no ports.
@@ -249,7 +183,7 @@ impl<'a> Relaxation<'a> {
             }
             let multiplier = multipliers[customer];
             from_loose += if let [arc] = arcs {
-                self.list(arc, multiplier - arc.cost * FINE)
+                self.list(arc, multiplier - self.cost(arc))
             } else {
                 self.list_several(arcs, multiplier)
             };
@@ -269,29 +203,6 @@ impl<'a> Relaxation<'a> {
         };
         self.worthwhile[what.family as usize * 4 + size].push((gain, arc.variant));
         0
-    }
-
-    /// Lists the variants of one customer. What it gains without ports, and its toll, it gains in any case; a variant
-    /// with ports is listed for what it gains beyond that.
-    fn list_several(&mut self, arcs: &[Reach], multiplier: i64) -> i64 {
-        let case = self.case;
-        let has_ports = |arc: &&Reach| case.variants[arc.variant as usize].ports > 0;
-        let cheapest = arcs.iter().filter(|arc| !has_ports(arc)).min_by_key(|arc| arc.cost);
-        let without_ports = cheapest.map_or(0, |arc| self.list(arc, multiplier - arc.cost * FINE));
-        let toll = self.tolls[arcs[0].to as usize];
-        for (at, arc) in arcs.iter().enumerate().filter(|(_, arc)| has_ports(arc)) {
-            // Of variants with the same ports only the cheapest can be the best.
-            let key =
-                |arc: &Reach| (case.variants[arc.variant as usize].family, case.variants[arc.variant as usize].ports);
-            let is_beaten = arcs
-                .iter()
-                .enumerate()
-                .any(|(other_at, other)| key(other) == key(arc) && (other.cost, other_at) < (arc.cost, at));
-            if !is_beaten {
-                self.list(arc, multiplier - arc.cost * FINE - without_ports - toll);
-            }
-        }
-        without_ports + toll
     }
 
     /// Best gains from 0, 1, 2 ... ports of one family among the customers collected.
@@ -323,11 +234,13 @@ impl<'a> Relaxation<'a> {
     /// The most a site can earn from one family, and which variants it takes.
     fn best_of_family(&mut self, site: usize, family: usize, variants: &mut Vec<u32>) -> i64 {
         self.gains(site, family);
-        let (mut best, mut ports) = (0, 0);
+        let charge = self.charge.as_ref().map_or(0, |charge| charge.per_port[family]);
+        let (mut best, mut ports, mut due) = (0, 0, 0);
         for (at, (gain, price)) in self.gains.iter().zip(self.prices(site, family)).enumerate() {
-            if gain - price > best {
-                (best, ports) = (gain - price, at);
+            if gain - price - due > best {
+                (best, ports) = (gain - price - due, at);
             }
+            due += charge;
         }
         for size in (0..4).rev() {
             let n_taken = usize::from(self.picks[size][ports]);
@@ -423,6 +336,14 @@ fn port_prices(family: &FamilyCase, stock: &[u32], most: u32) -> Vec<i64> {
     (0..=most).map(|used| cover[to_buy(used)]).collect()
 }
 
+/// Least price of a port of each family, in fine units.
+fn per_port(case: &Case) -> Vec<i64> {
+    (case.families.iter())
+        .map(|family| family.models.iter().map(|model| model.price * FINE / i64::from(model.ports)).min())
+        .map(|price| price.unwrap_or(0))
+        .collect()
+}
+
 /// Multipliers on their way up.
 #[derive(Debug)]
 pub(super) struct Ascent<'a> {
@@ -451,10 +372,7 @@ const PATIENCE: u32 = 12;
 impl<'a> Ascent<'a> {
     /// Starts from the cheapest arc and the cheapest ports of each customer.
     pub(super) fn new(case: &'a Case, is_left_out: Vec<bool>) -> Self {
-        let per_port: Vec<i64> = (case.families.iter())
-            .map(|family| family.models.iter().map(|model| model.price * FINE / i64::from(model.ports)).min())
-            .map(|price| price.unwrap_or(0))
-            .collect();
+        let per_port = per_port(case);
         let start: Vec<i64> = (0..case.n_customers())
             .map(|customer| {
                 let with_ports = |arc: &Reach| {

@@ -33,6 +33,9 @@ pub(super) struct Case {
     /// Arcs by customer, cheapest first.
     arc_start: Vec<u32>,
     arcs: Vec<Reach>,
+    /// Sites of each customer, each once, cheapest first.
+    near_start: Vec<u32>,
+    near: Vec<u32>,
     /// Arcs by site, ascending variants and so customers.
     site_start: Vec<u32>,
     site_arcs: Vec<Reach>,
@@ -155,6 +158,7 @@ impl Case {
         let variant_start = starts(problem.customers.iter().map(|customer| customer.variants.len()));
         let (arc_start, arcs) = arcs_by_customer(problem, n_sites);
         let (site_start, site_arcs) = arcs_by_site(n_sites, &arc_start, &arcs);
+        let (near_start, near) = sites_by_customer(&arc_start, &arcs);
         let (class, classes) = classes(problem, &families, n_sites);
         let fixed = problem.sites.iter().map(|site| site.fixed.clamp(0, MAX_AMOUNT)).collect();
         Self {
@@ -172,6 +176,8 @@ impl Case {
             uses,
             arc_start,
             arcs,
+            near_start,
+            near,
             site_start,
             site_arcs,
         }
@@ -193,9 +199,14 @@ impl Case {
         self.families.len()
     }
 
-    /// Sites that can serve a customer, cheapest first.
+    /// Sites and variants that can serve a customer, cheapest first.
     pub(super) fn arcs(&self, customer: usize) -> &[Reach] {
         &self.arcs[self.arc_start[customer] as usize..self.arc_start[customer + 1] as usize]
+    }
+
+    /// Sites that can serve a customer in any variant, each once, cheapest first.
+    pub(super) fn near(&self, customer: usize) -> &[u32] {
+        &self.near[self.near_start[customer] as usize..self.near_start[customer + 1] as usize]
     }
 
     /// Customers that a site can serve, ascending.
@@ -287,6 +298,20 @@ fn arcs_by_customer(problem: &Problem, n_sites: usize) -> (Vec<u32>, Vec<Reach>)
         start.push(arcs.len() as u32);
     }
     (start, arcs)
+}
+
+/// Sites of each customer's arcs, each once.
+fn sites_by_customer(arc_start: &[u32], arcs: &[Reach]) -> (Vec<u32>, Vec<u32>) {
+    let mut start = vec![0];
+    let mut sites = Vec::new();
+    let mut known = std::collections::BTreeSet::new();
+    for range in arc_start.windows(2) {
+        known.clear();
+        let own = arcs[range[0] as usize..range[1] as usize].iter().map(|arc| arc.to);
+        sites.extend(own.filter(|&site| known.insert(site)));
+        start.push(sites.len() as u32);
+    }
+    (start, sites)
 }
 
 /// The same arcs sorted by site.

@@ -48,6 +48,7 @@ impl Search<'_, '_> {
         while let Some(site) = dirty.pop() {
             is_dirty[site] = false;
             let mut changed = self.move_singly(site);
+            changed.extend(self.switch(site));
             if !self.state.members[site].is_empty() {
                 for partner in self.partners(site) {
                     if self.divide(site, partner) || self.swap(site, partner) {
@@ -67,8 +68,8 @@ impl Search<'_, '_> {
     pub(super) fn partners(&self, site: usize) -> Vec<usize> {
         let mut partners = Vec::new();
         for &customer in &self.state.members[site] {
-            let arcs = self.state.case.arcs(customer as usize).iter().map(|arc| arc.to as usize);
-            let in_use = arcs.filter(|&other| other != site && !self.state.members[other].is_empty());
+            let near = self.state.case.near(customer as usize).iter().map(|&other| other as usize);
+            let in_use = near.filter(|&other| other != site && !self.state.members[other].is_empty());
             for other in in_use.take(PARTNERS_PER_CUSTOMER) {
                 if !partners.contains(&other) {
                     partners.push(other);

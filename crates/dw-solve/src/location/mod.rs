@@ -20,6 +20,7 @@ mod problem;
 mod renew;
 mod solver;
 mod state;
+mod switch;
 
 pub use check::check;
 pub use decide::{Feasibility, feasible};

@@ -56,7 +56,7 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
         let now = (self.search.state.n_unserved, self.search.state.cost);
         let limit = (value.0, value.1.saturating_add(tolerance));
         if now > limit {
-            self.search.state.undo();
+            self.search.state.undo_to(0);
         } else if now < self.best_value {
             self.best_value = now;
             self.best = self.search.state.spots();
@@ -127,8 +127,8 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
     fn open_near(&mut self, centre: usize) -> Vec<usize> {
         let state = &mut *self.search.state;
         let member = state.members[centre][self.random.below(state.members[centre].len())] as usize;
-        let closed: Vec<usize> = (state.case.arcs(member).iter().take(4 * NEAREST_SITES))
-            .map(|arc| arc.to as usize)
+        let closed: Vec<usize> = (state.case.near(member).iter().take(4 * NEAREST_SITES))
+            .map(|&site| site as usize)
             .filter(|&site| state.members[site].is_empty())
             .take(NEAREST_SITES)
             .collect();
@@ -174,8 +174,8 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
         let mut customers = self.empty(&sites);
         customers.extend(self.waiting_near(&sites, &customers));
         for &customer in &customers {
-            for arc in self.search.state.case.arcs(customer).iter().take(NEAREST_SITES) {
-                let site = arc.to as usize;
+            for &site in self.search.state.case.near(customer).iter().take(NEAREST_SITES) {
+                let site = site as usize;
                 if self.search.state.members[site].is_empty() && !sites.contains(&site) {
                     sites.push(site);
                 }
@@ -183,7 +183,9 @@ impl<'r, 's, 'a> Renewal<'r, 's, 'a> {
             let noise = 0.9 + 0.2 * self.random.unit();
             self.noisy[customer] = (self.multipliers[customer] as f64 * noise) as i64;
         }
+        self.relaxation.favour(&mut self.random);
         build(self.search.state, self.relaxation, &self.noisy, &sites, &customers);
+        self.relaxation.favour_none();
         self.sites_of(&customers)
     }
 

@@ -26,6 +26,9 @@ const MIN_TRIES: usize = 150;
 /// each there are fewer tries for the same work; few sites leave little to choose anyway.
 const USUAL_AT_A_SITE: usize = 32;
 
+/// Factor on the tries where customers can be served in several variants: there is more to choose. By trial.
+const TRIES_WITH_VARIANTS: usize = 2;
+
 /// Amount of work for a level, by trial on the estate instances.
 struct Budget {
     /// Rounds of the bound.
@@ -49,7 +52,8 @@ impl Budget {
     }
 
     fn n_tries(&self, case: &Case) -> usize {
-        let usual = (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8);
+        let once = (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8);
+        let usual = if case.has_alternatives { once * TRIES_WITH_VARIANTS } else { once };
         let at_a_site = case.n_customers() / case.n_sites().max(1);
         (usual * USUAL_AT_A_SITE / at_a_site.max(USUAL_AT_A_SITE)).max(1)
     }
@@ -147,6 +151,12 @@ impl<'c> Course<'c, '_> {
             let is_last = round == self.budget.rounds || self.ascent.has_settled();
             if round.is_multiple_of(ROUNDS_PER_PLAN) || is_last {
                 self.complete(State::new(self.case));
+                if self.case.has_alternatives {
+                    let mut random = Random::new(u64::from(round));
+                    self.ascent.relaxation.favour(&mut random);
+                    self.complete(State::new(self.case));
+                    self.ascent.relaxation.favour_none();
+                }
                 self.report();
             }
             if is_last || self.stopped || self.is_proven() {

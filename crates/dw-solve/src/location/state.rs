@@ -182,16 +182,16 @@ impl<'a> State<'a> {
         was
     }
 
-    /// Takes back everything since the journal was cleared.
-    pub(super) fn undo(&mut self) {
-        let mut journal = std::mem::take(&mut self.journal);
-        while let Some((customer, arc)) = journal.pop() {
+    /// Takes back everything since the journal had so many entries.
+    pub(super) fn undo_to(&mut self, n_entries: usize) {
+        let mut undone = self.journal.split_off(n_entries);
+        while let Some((customer, arc)) = undone.pop() {
             match arc {
                 None => drop(self.take(customer as usize)),
                 Some(arc) => self.serve(customer as usize, arc),
             }
         }
-        self.journal.clear();
+        self.journal.truncate(n_entries);
     }
 
     /// Serves a customer that is served already by another of its arcs.
