@@ -5,7 +5,7 @@
 //! family, one after another in the order of what their arcs lose, and keeps as many changes as make the best plan.
 
 use super::build::insert;
-use super::case::{NOWHERE, Reach};
+use super::case::{Case, NOWHERE, Reach};
 use super::improve::Search;
 
 /// Most customers that change together: enough to fill or empty the usual controllers. *Common practice*; by trial.
@@ -14,14 +14,19 @@ const MAX_TOGETHER: usize = 16;
 /// What the variants of a customer share: a family of controllers, or `None` for doing without.
 type Group = Option<u32>;
 
+fn group_of(case: &Case, variant: u32) -> Group {
+    let what = case.variants[variant as usize];
+    (what.ports > 0).then_some(what.family)
+}
+
 impl Search<'_, '_> {
-    /// Gathers and scatters at a site while that helps; returns the sites that changed.
+    /// Gathers and scatters at a site where that helps; returns the sites that changed.
     pub(super) fn switch(&mut self, site: usize) -> Vec<usize> {
         let case = self.state.case;
         if !case.has_alternatives {
             return Vec::new();
         }
-        let mut groups: Vec<Group> = case.site_arcs(site).iter().map(|arc| self.group(arc.variant)).collect();
+        let mut groups: Vec<Group> = case.site_arcs(site).iter().map(|arc| group_of(case, arc.variant)).collect();
         groups.sort_unstable();
         groups.dedup();
         let mut changed = Vec::new();
@@ -32,23 +37,19 @@ impl Search<'_, '_> {
         changed
     }
 
-    fn group(&self, variant: u32) -> Group {
-        let what = self.state.case.variants[variant as usize];
-        (what.ports > 0).then_some(what.family)
-    }
-
     /// Serves customers from a site by one group who are not yet, as many as make the best plan.
     fn gather(&mut self, site: usize, group: Group) -> Vec<usize> {
+        let case = self.state.case;
         let mut arcs: Vec<(i64, Reach)> = Vec::new();
         let mut waiting: Vec<(i64, Reach)> = Vec::new();
-        for arc in self.state.case.site_arcs(site) {
-            if self.group(arc.variant) != group {
+        for arc in case.site_arcs(site) {
+            if group_of(case, arc.variant) != group {
                 continue;
             }
             let now = self.state.arc(arc.to as usize);
             if now.to == NOWHERE {
                 waiting.push((arc.cost, *arc));
-            } else if now.to as usize != site || self.group(now.variant) != group {
+            } else if now.to as usize != site || group_of(case, now.variant) != group {
                 arcs.push((arc.cost - now.cost, *arc));
             }
         }
@@ -59,7 +60,8 @@ impl Search<'_, '_> {
         self.keep_best(arcs, |search, arc| {
             let customer = arc.to as usize;
             // It may have come here in another of its variants.
-            if search.state.assigned[customer] as usize == site && search.group(search.state.variant[customer]) == group
+            if search.state.assigned[customer] as usize == site
+                && group_of(case, search.state.variant[customer]) == group
             {
                 return;
             }
@@ -77,25 +79,21 @@ impl Search<'_, '_> {
 
     /// Serves customers of a group at a site otherwise, as many as make the best plan.
     fn scatter(&mut self, site: usize, group: Group) -> Vec<usize> {
-        let is_here = |search: &Self, arc: &Reach| arc.to as usize == site && search.group(arc.variant) == group;
+        let case = self.state.case;
+        let is_here = |arc: &Reach| arc.to as usize == site && group_of(case, arc.variant) == group;
         let mut members: Vec<(i64, u32)> = Vec::new();
         for &customer in &self.state.members[site] {
             let now = self.state.arc(customer as usize);
-            let other = self.state.case.arcs(customer as usize).iter().find(|arc| !is_here(self, arc));
-            if let Some(other) = other.filter(|_| self.group(now.variant) == group) {
+            let other = case.arcs(customer as usize).iter().find(|arc| !is_here(arc));
+            if let Some(other) = other.filter(|_| is_here(&now)) {
                 members.push((other.cost - now.cost, customer));
             }
         }
         members.sort_unstable();
         let members = members.into_iter().take(MAX_TOGETHER).map(|it| it.1).collect();
-        let variants = &self.state.case.variants;
-        let stays = |arc: &Reach| {
-            let what = variants[arc.variant as usize];
-            arc.to as usize == site && (what.ports > 0).then_some(what.family) == group
-        };
         self.keep_best(members, |search, customer| {
             let before = search.state.take(customer as usize);
-            if !insert(search.state, customer as usize, |arc| !stays(arc)) {
+            if !insert(search.state, customer as usize, |arc| !is_here(arc)) {
                 search.state.serve(customer as usize, before);
             }
         })
