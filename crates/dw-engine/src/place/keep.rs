@@ -22,6 +22,8 @@ pub(super) struct Kept {
     pub(super) numbers: BTreeMap<usize, u32>,
     /// Customers that were issued and cannot stay, with the reason.
     pub(super) moved: BTreeMap<usize, String>,
+    /// Where each customer stood as issued.
+    pub(super) issued: BTreeMap<usize, Issued>,
 }
 
 impl Kept {
@@ -39,6 +41,7 @@ impl Kept {
             }
             let customer = issued.opening.as_ref().and_then(|mark| customers.get(mark)).copied();
             let Some(customer) = customer.filter(|customer| !kept.choices.contains_key(customer)) else { continue };
+            kept.issued.entry(customer).or_insert_with(|| issued.clone());
             if let Err(why) = kept.keep(statement, customer, issued, &mut taken) {
                 kept.moved.entry(customer).or_insert(why);
             }

@@ -58,20 +58,19 @@ pub fn place(
     let mut kept = if ask.fresh { Kept::default() } else { Kept::new(job, &statement) };
     let solution = best(&statement, &mut kept, None, &mut work);
     let staying_put = if kept.is_empty() { None } else { staying_put(&statement, &solution, &mut work) };
-    let proofs = Clashes { statement: &statement, survey, reach, kept: &kept, solution: &solution }.prove();
+    let refused = if solution.unserved.is_empty() { BTreeMap::new() } else { statement.refused(cx, ask, &estimate) };
+    let clashes = Clashes::new(&statement, survey, reach, &kept, &solution).refusing(refused);
+    let (proven, unexplained) = clashes.tell(&mut work);
     let mut clashes = tell::of_lost(cx, survey, reach, &statement);
-    tell::of_unserved(cx, survey, &statement, &solution, &proofs);
+    tell::of_clashes(cx, &proven);
+    tell::of_unserved(cx, survey, &statement, &solution, &unexplained);
+    clashes.extend(proven);
     tell::of_revision(cx, survey, &statement, &solution, &kept, staying_put);
     let price_of_limits =
         if kept.is_empty() { limits::price_of_limits(&statement, &solution, &mut work) } else { None };
     tell::of_limits(cx, survey, &solution, price_of_limits);
     tell::of_network(cx, survey, &statement, &solution);
     tell::of_figures(cx, &statement);
-    for clash in proofs.into_values() {
-        if !clashes.contains(&clash) {
-            clashes.push(clash);
-        }
-    }
     verify::reprice(cx, &statement, &kept, &solution);
     let placement = Placement {
         clashes,
@@ -105,7 +104,7 @@ pub fn preview(
     let start: Vec<Option<Choice>> = (0..statement.marks.len()).map(|it| statement.choice_at(it, previous)).collect();
     let solution = best(&statement, &mut kept, Some(&start), &mut Work::new(Level::Quick, &mut watch));
     tell::of_lost(cx, survey, reach, &statement);
-    tell::of_unserved(cx, survey, &statement, &solution, &BTreeMap::new());
+    tell::of_unserved(cx, survey, &statement, &solution, &solution.unserved);
     tell::of_revision(cx, survey, &statement, &solution, &kept, None);
     tell::of_figures(cx, &statement);
     seated(survey, reach, &statement, &kept, &solution)

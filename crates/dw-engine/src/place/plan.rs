@@ -73,11 +73,28 @@ pub struct Served {
     pub fixed: bool,
 }
 
-/// Demands that cannot be met together; removing any one restores a solution.
+/// Demands that cannot be met together; without any one of them the others can.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Clash {
-    /// The demands in words, pins first.
-    pub demands: Vec<String>,
+    /// Openings left unserved because of it.
+    pub unserved: Vec<OpeningId>,
+    /// What clashes, in one line.
+    pub headline: String,
+    /// The demands, pins first; those of one kind stand together, and giving up any one of them is enough.
+    pub demands: Vec<Demanded>,
     /// Openings that take part.
     pub openings: Vec<OpeningId>,
+    /// Whether a plan without each single demand was found; where it was not, fewer demands may clash already.
+    pub is_irreducible: bool,
+}
+
+/// Demands of one kind in a clash.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Demanded {
+    /// In words.
+    pub text: String,
+    /// Openings they are about, one demand for each; empty for a limit of a room or a policy.
+    pub openings: Vec<OpeningId>,
+    /// The edit that removes one of them, and what the plan then costs where that is known.
+    pub way_out: String,
 }

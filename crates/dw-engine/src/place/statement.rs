@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{DeviceId, OpeningId, RoomId};
 use dw_job::Job;
-use dw_job::catalogue::{Device, DeviceKind};
+use dw_job::catalogue::{CableUse, Device, DeviceKind};
 use dw_job::model::Keep;
 use dw_solve::location::{Arc, Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
 
+use super::Ask;
 use super::estimate::Estimate;
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped};
@@ -16,6 +17,9 @@ use crate::survey::{Survey, SurveyedRoom};
 
 /// Resources of a room, by their number in the problem.
 pub(super) const RESOURCES: [Resource; 3] = [Resource::Controllers, Resource::EnclosureUnits, Resource::NetworkPorts];
+
+/// Number of the network ports among them.
+pub(super) const NETWORK: usize = 2;
 
 /// What a room has only so much of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -170,7 +174,9 @@ impl Statement {
         let (wanted, models) = match &equipped.control {
             ControlNeed::None => return None,
             // A unit of its own takes a network port and no controller.
-            ControlNeed::OwnUnit { .. } => return Some(Ok(Variant { uses: vec![0, 0, 1], ..Variant::default() })),
+            ControlNeed::OwnUnit { .. } => {
+                return Some(Ok(Variant { uses: vec![0, 0, 1], ..Variant::default() }));
+            }
             ControlNeed::Ports { ports, models } => (*ports, models),
         };
         let mut usable: Vec<DeviceId> = Vec::new();
@@ -202,7 +208,7 @@ impl Statement {
             self.models.push(usable.clone());
             self.models.len() - 1
         });
-        Some(Ok(Variant { family, ports: wanted, ..Variant::default() }))
+        Some(Ok(Variant { family, ports: wanted, uses: network_uses(equipped), ..Variant::default() }))
     }
 
     /// Controllers that are there already and stay. A model of two families serves the first.
@@ -218,6 +224,29 @@ impl Statement {
                 self.problem.families[family].already.push(Stock { site, model, count });
             }
         }
+    }
+
+    /// Controllers the policy refuses that would suit each customer.
+    pub(super) fn refused(
+        &self,
+        cx: &Cx<'_>,
+        ask: Ask<'_>,
+        estimate: &Estimate,
+    ) -> BTreeMap<usize, Vec<(DeviceId, Model)>> {
+        if cx.catalogue.refused.is_empty() {
+            return BTreeMap::new();
+        }
+        let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
+        let equipment = (ask.unrefused)();
+        let of_customer = |(customer, mark)| {
+            let Some(ControlNeed::Ports { models, .. }) = equipment.opening(mark).map(|it| &it.control) else {
+                return None;
+            };
+            let refused = models.iter().filter(|id| cx.catalogue.refused.contains(id));
+            let stated = refused.filter_map(|id| Some((id.clone(), model(cx.device(id)?, estimate, place_units)?)));
+            Some((customer, stated.collect()))
+        };
+        self.marks.iter().enumerate().filter_map(of_customer).collect()
     }
 
     /// The variant a customer is served in.
@@ -238,6 +267,12 @@ impl Statement {
         let stock = self.problem.families[family].already.iter();
         stock.filter(|stock| stock.site == site && stock.model == model).map(|stock| stock.count).sum()
     }
+}
+
+/// What an opening served by a controller takes itself: a network port for a camera or a splitter that a network cable feeds.
+fn network_uses(equipped: &Equipped) -> Vec<i64> {
+    let on_network = equipped.cables.iter().any(|need| need.purpose == CableUse::Network);
+    if on_network { vec![0, 0, 1] } else { Vec::new() }
 }
 
 /// The rooms openings are pinned to; the first pin of an opening counts.

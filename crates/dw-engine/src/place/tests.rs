@@ -50,7 +50,7 @@ fn a_unit_that_decides_by_itself_takes_a_network_port_and_no_controller() {
     scene.unit("D-2", "S0", 10.0, 0.0);
     let (placement, raised) = scene.place(false);
     assert_eq!(raised, ["PLC-003"]);
-    assert_eq!(placement.clashes[0].demands[0], "TR-1 has 1 free network port");
+    assert_eq!(placement.clashes[0].demands[0].text, "TR-1 has 1 free network port");
 }
 
 #[test]

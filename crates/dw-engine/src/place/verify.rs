@@ -206,7 +206,11 @@ fn limits(
         let here = placement.controllers.iter().filter(|controller| controller.room == room.id);
         let controllers = here.clone().count();
         let own = placement.served.iter().filter(|served| served.room == room.id).filter(|served| {
-            matches!(equipment.opening(&served.mark).map(|it| &it.control), Some(ControlNeed::OwnUnit { .. }))
+            let equipped = equipment.opening(&served.mark);
+            equipped.is_some_and(|it| {
+                matches!(it.control, ControlNeed::OwnUnit { .. })
+                    || it.cables.iter().any(|need| need.purpose == CableUse::Network)
+            })
         });
         let ports = controllers + own.count();
         let units: u32 = here

@@ -238,6 +238,19 @@ impl Scene {
         })
     }
 
+    /// What placement finds.
+    pub(crate) fn findings(&self) -> Vec<dw_core::Finding> {
+        let reach = self.reach().0;
+        let profile = Profile::default();
+        let mut cx = Cx::new(&self.catalogue, &profile);
+        let mut hear = crate::unwatched;
+        let mut watch = crate::Watch::new(&mut hear);
+        let unrefused = || self.equipment.clone();
+        let ask = crate::place::Ask { fresh: false, effort: crate::Effort::Normal, unrefused: &unrefused };
+        crate::place::place(&mut cx, &self.job, &self.survey, &self.equipment, &reach, ask, &mut watch);
+        cx.sink.findings
+    }
+
     /// What a pass gives, and the codes it raises.
     pub(crate) fn run<T>(&self, pass: impl FnOnce(&mut Cx<'_>) -> T) -> (T, Vec<&'static str>) {
         let profile = Profile::default();

@@ -15,7 +15,6 @@ mod staying_put_costs;
 mod switch_bought;
 
 pub use demands_clash::DemandsClash;
-pub(super) use demands_clash::MUST_BE_SERVED;
 pub use figure_missing::FigureMissing;
 pub use moved_since_issue::MovedSinceIssue;
 pub use pin_out_of_reach::PinOutOfReach;

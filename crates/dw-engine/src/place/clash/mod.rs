@@ -1,0 +1,283 @@
+//! Why openings are unserved: an irreducible set of demands that clash, in the user's words.
+//!
+//! Each demand is a constraint that may be left out of the problem. `dw_solve::clash` finds a set that is impossible
+//! together and possible without any one of its members, pins first; [`Clashes::is_irreducible`] shows that member by
+//! member. `words` says it, `ways_out` names the edit that removes each demand and what the plan then costs.
+
+mod ways_out;
+mod words;
+
+use std::cell::Cell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use dw_core::DeviceId;
+use dw_solve::clash::irreducible;
+use dw_solve::location::{Arc, Customer, Feasibility, Model, Problem, Spare, feasible};
+
+use super::Clash;
+use super::keep::Kept;
+use super::solve::{Solution, Work};
+use super::statement::{RESOURCES, Resource, Statement};
+use crate::route::Reach;
+use crate::survey::Survey;
+
+pub(super) use words::limit_words;
+
+/// Openings looked at around an unserved one: beyond this a proof takes too long.
+const MAX_AROUND: usize = 600;
+
+/// Times the circle of openings looked at is widened to those that share a room with it.
+const MAX_CIRCLES: usize = 4;
+
+/// Openings placed anew in all proofs together, before the rest stays unexplained: some seconds (*common practice*).
+const MAX_WORK: usize = 3_000_000;
+
+/// A demand that may be part of a clash. Their order is that of blame.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Demand {
+    /// An opening is pinned to a room.
+    Pin(usize, usize),
+    /// An opening is kept out of a room.
+    Forbidden(usize, usize),
+    /// An opening stays in the room it was issued from.
+    Stay(usize, usize),
+    /// The cables of the unserved opening are no longer than they may be.
+    Length(usize),
+    /// Nor are those of the other openings.
+    Lengths,
+    /// A room has only so much of something.
+    Limit(usize, Resource),
+    /// A controller is not to be bought.
+    Refused(DeviceId),
+    /// Spare ports are kept.
+    Spare,
+    /// The opening is served.
+    Serve(usize),
+}
+
+/// Looks for clashes.
+pub(super) struct Clashes<'s> {
+    pub(super) statement: &'s Statement,
+    pub(super) survey: &'s Survey,
+    pub(super) reach: &'s Reach,
+    pub(super) kept: &'s Kept,
+    pub(super) solution: &'s Solution,
+    /// Refused controllers that would suit each customer, as the solver sees them.
+    refused: BTreeMap<usize, Vec<(DeviceId, Model)>>,
+    work: Cell<usize>,
+}
+
+/// A clash as customers and demands.
+#[derive(Debug)]
+pub(super) struct Proof {
+    /// Customers left unserved because of it.
+    pub(super) unserved: Vec<usize>,
+    /// An irreducible set, in the order of blame.
+    pub(super) members: Vec<Demand>,
+    /// Whether a plan was found without each member; where it was not, the set may be longer than it must be.
+    pub(super) is_irreducible: bool,
+}
+
+impl<'s> Clashes<'s> {
+    pub(super) fn new(
+        statement: &'s Statement,
+        survey: &'s Survey,
+        reach: &'s Reach,
+        kept: &'s Kept,
+        solution: &'s Solution,
+    ) -> Self {
+        Self { statement, survey, reach, kept, solution, refused: BTreeMap::new(), work: Cell::new(0) }
+    }
+
+    /// The same, knowing which refused controllers would suit each customer.
+    pub(super) fn refusing(self, refused: BTreeMap<usize, Vec<(DeviceId, Model)>>) -> Self {
+        Self { refused, ..self }
+    }
+
+    /// Clashes with their words, and which customers none was proven for.
+    pub(super) fn tell(&self, work: &mut Work<'_, '_>) -> (Vec<Clash>, Vec<usize>) {
+        let (proofs, unexplained) = self.prove();
+        (proofs.iter().map(|proof| self.clash(proof, work)).collect(), unexplained)
+    }
+
+    /// A proof for every unserved customer for which there is one; equal customers share theirs.
+    pub(super) fn prove(&self) -> (Vec<Proof>, Vec<usize>) {
+        let mut proofs: Vec<Proof> = Vec::new();
+        let mut unexplained = Vec::new();
+        for &lost in &self.solution.unserved {
+            let explains = |proof: &&mut Proof| {
+                proof.members.contains(&Demand::Serve(lost)) || self.kind(proof.unserved[0]) == self.kind(lost)
+            };
+            if let Some(proof) = proofs.iter_mut().find(explains) {
+                proof.unserved.push(lost);
+            } else if let Some(proof) = self.around(lost) {
+                proofs.push(proof);
+            } else {
+                unexplained.push(lost);
+            }
+        }
+        (proofs, unexplained)
+    }
+
+    /// What decides how a customer may be served: two that agree can stand for each other.
+    fn kind(&self, customer: usize) -> impl PartialEq {
+        let needs: Vec<_> =
+            self.free(customer).variants.iter().map(|it| (it.family, it.ports, it.uses.clone())).collect();
+        let sites: BTreeSet<usize> = self.free(customer).sites().collect();
+        let (pin, out) = (self.statement.pins.get(&customer), self.statement.forbidden.get(&customer));
+        (needs, sites, pin.copied(), out.cloned(), self.kept.choices.get(&customer).map(|choice| choice.site))
+    }
+
+    /// The clash around one customer: first among those that share its rooms, then in wider circles.
+    fn around(&self, lost: usize) -> Option<Proof> {
+        let mut sites: BTreeSet<usize> = self.free(lost).sites().collect();
+        let mut n_before = usize::MAX;
+        for _ in 0..MAX_CIRCLES {
+            let is_near = |customer: &usize| match self.solution.assignment[*customer] {
+                Some(choice) => sites.contains(&choice.site),
+                None => self.free(*customer).sites().any(|site| sites.contains(&site)),
+            };
+            let near: Vec<usize> = (0..self.statement.openings.len()).filter(|it| *it != lost && is_near(it)).collect();
+            if near.len() >= MAX_AROUND || near.len() == n_before {
+                return None;
+            }
+            if let Some(proof) = self.among(lost, &near) {
+                return Some(proof);
+            }
+            sites.extend(near.iter().flat_map(|&it| self.free(it).sites()));
+            n_before = near.len();
+        }
+        None
+    }
+
+    /// An irreducible clash of the demands of a customer and some others, if there is one.
+    fn among(&self, lost: usize, others: &[usize]) -> Option<Proof> {
+        let demands = self.demands(lost, others);
+        let members = irreducible(&demands, |kept| {
+            let kept = demands.iter().zip(kept).filter(|it| *it.1).map(|it| it.0.clone()).collect();
+            self.answer(lost, &kept) != Feasibility::No
+        });
+        let members: Vec<Demand> = members.into_iter().map(|idx| demands[idx].clone()).collect();
+        // Where the work ran out on the way, the members found need not clash.
+        if members.is_empty() || self.answer(lost, &members.iter().cloned().collect()) != Feasibility::No {
+            return None;
+        }
+        let is_irreducible = self.is_irreducible(lost, &members);
+        Some(Proof { unserved: vec![lost], members, is_irreducible })
+    }
+
+    /// Whether there is a plan for all members but one, whichever is left out.
+    fn is_irreducible(&self, lost: usize, members: &[Demand]) -> bool {
+        members.iter().all(|left_out| {
+            let others = members.iter().filter(|member| *member != left_out).cloned().collect();
+            self.answer(lost, &others) == Feasibility::Yes
+        })
+    }
+
+    /// Every demand on a customer and some others, in the order of blame; whom to serve comes last.
+    pub(super) fn demands(&self, lost: usize, others: &[usize]) -> Vec<Demand> {
+        let n_sites = self.statement.problem.sites.len();
+        let mut demands = vec![Demand::Length(lost), Demand::Spare];
+        let all = || others.iter().copied().chain([lost]);
+        let sites: BTreeSet<usize> = all().flat_map(|it| self.free(it).sites()).collect();
+        if others.iter().any(|&it| self.free(it).sites().collect::<BTreeSet<_>>().len() < n_sites) {
+            demands.push(Demand::Lengths);
+        }
+        for &site in &sites {
+            let limited = RESOURCES.iter().zip(&self.statement.problem.sites[site].limits);
+            demands.extend(limited.filter(|it| *it.1 < i64::MAX).map(|it| Demand::Limit(site, *it.0)));
+        }
+        for customer in all() {
+            demands.extend(self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site)));
+            demands.extend(self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site)));
+            let forbidden = self.statement.forbidden.get(&customer).into_iter().flatten();
+            demands.extend(forbidden.map(|&site| Demand::Forbidden(customer, site)));
+            let refused = self.refused.get(&customer).into_iter().flatten();
+            demands.extend(refused.map(|(device, _)| Demand::Refused(device.clone())));
+        }
+        demands.sort_unstable();
+        demands.dedup();
+        demands.push(Demand::Serve(lost));
+        demands.extend(others.iter().map(|&customer| Demand::Serve(customer)));
+        demands
+    }
+
+    /// Whether the demands can be met together; unknown once the work is spent.
+    fn answer(&self, lost: usize, kept: &BTreeSet<Demand>) -> Feasibility {
+        let problem = self.problem(lost, kept);
+        self.work.set(self.work.get() + problem.customers.len() + 1);
+        if self.work.get() > MAX_WORK {
+            return Feasibility::Unknown;
+        }
+        feasible(&problem, &vec![true; problem.customers.len()])
+    }
+
+    /// The problem with only these demands. Rooms nobody in it can use are left without limits, which changes nothing.
+    pub(super) fn problem(&self, lost: usize, kept: &BTreeSet<Demand>) -> Problem {
+        let stated = &self.statement.problem;
+        let mut problem =
+            Problem { sites: stated.sites.clone(), families: stated.families.clone(), ..Problem::default() };
+        for (site, what) in problem.sites.iter_mut().enumerate() {
+            for (resource, limit) in RESOURCES.iter().zip(&mut what.limits) {
+                if !kept.contains(&Demand::Limit(site, *resource)) {
+                    *limit = i64::MAX;
+                }
+            }
+        }
+        if !kept.contains(&Demand::Spare) {
+            problem.families.iter_mut().for_each(|family| family.spare = Spare::NONE);
+        }
+        let served = kept.iter().filter_map(|demand| if let Demand::Serve(it) = demand { Some(*it) } else { None });
+        for customer in served {
+            let length = if customer == lost { Demand::Length(lost) } else { Demand::Lengths };
+            let mut what = self.free(customer).clone();
+            if !kept.contains(&length) {
+                let everywhere = (0..problem.sites.len()).map(|site| Arc { site, cost: 0 });
+                what.variants.iter_mut().for_each(|variant| variant.arcs = everywhere.clone().collect());
+            }
+            self.keep_to_rooms(customer, kept, &mut what);
+            self.allow_refused(customer, kept, &mut what, &mut problem);
+            problem.customers.push(what);
+        }
+        problem
+    }
+
+    /// Leaves a customer the rooms that its pins and the issued revision leave it.
+    fn keep_to_rooms(&self, customer: usize, kept: &BTreeSet<Demand>, what: &mut Customer) {
+        let pin = self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site));
+        let stay = self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site));
+        for variant in &mut what.variants {
+            for demand in [&pin, &stay].into_iter().flatten().filter(|demand| kept.contains(demand)) {
+                if let Demand::Pin(_, only) | Demand::Stay(_, only) = demand {
+                    variant.arcs.retain(|arc| arc.site == *only);
+                }
+            }
+            variant.arcs.retain(|arc| !kept.contains(&Demand::Forbidden(customer, arc.site)));
+        }
+    }
+
+    /// Gives a customer a family of its own kind with the refused controllers that are not refused any more.
+    fn allow_refused(&self, customer: usize, kept: &BTreeSet<Demand>, what: &mut Customer, problem: &mut Problem) {
+        let refused = self.refused.get(&customer).into_iter().flatten();
+        let allowed: Vec<&Model> =
+            refused.filter(|(device, _)| !kept.contains(&Demand::Refused(device.clone()))).map(|it| &it.1).collect();
+        for variant in what.variants.iter_mut().filter(|variant| variant.ports > 0 && !allowed.is_empty()) {
+            let mut family = problem.families[variant.family].clone();
+            family.models.extend(allowed.iter().copied().cloned());
+            let known = problem.families.iter().position(|it| *it == family);
+            variant.family = known.unwrap_or(problem.families.len());
+            if known.is_none() {
+                problem.families.push(family);
+            }
+        }
+    }
+
+    /// A customer with every room within its limit, its pins left aside.
+    fn free(&self, customer: usize) -> &Customer {
+        let stated = &self.statement.problem.customers[customer];
+        self.statement.unpinned.get(&customer).unwrap_or(stated)
+    }
+}
+
+#[cfg(test)]
+mod tests;
