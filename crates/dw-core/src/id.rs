@@ -72,6 +72,8 @@ ids! {
     RoomId "room",
     /// A drawn cable way.
     CableWayId "cable way",
+    /// A rectangle that no cable may cross.
+    BlockedAreaId "blocked area",
     /// A group of people.
     GroupId "group",
     /// A time schedule.

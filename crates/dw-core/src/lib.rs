@@ -13,8 +13,8 @@ mod working;
 
 pub use finding::{Finding, Place, Severity, Source};
 pub use id::{
-    BuildingId, CableWayId, DeviceId, EnclosureId, ExistingId, GradeId, GroupId, Id, OpeningId, QuestionId, RoomId,
-    ScheduleId, SpaceId, StoreyId, TaskId, ZoneId, natural_cmp,
+    BlockedAreaId, BuildingId, CableWayId, DeviceId, EnclosureId, ExistingId, GradeId, GroupId, Id, OpeningId,
+    QuestionId, RoomId, ScheduleId, SpaceId, StoreyId, TaskId, ZoneId, natural_cmp,
 };
 pub use money::{Currency, Money};
 pub use point::Point;

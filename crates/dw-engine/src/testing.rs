@@ -37,6 +37,8 @@ fn settings() -> Settings {
         drop_room_m: Metres::new(2.0),
         waste_share: 0.08,
         fill_share: 0.4,
+        max_span_m: Metres::new(50.0),
+        length_growth_share: 0.15,
         cable_families: Vec::new(),
         spare_cores: 0,
         money: money(),

@@ -7,8 +7,8 @@ use dw_core::{Place, Rule, Sink, Source};
 use serde_json::{Value as Json, json};
 
 use crate::model::{
-    Acceptance, Building, CableWay, Existing, Extra, Group, Heading, Issued, Opening, Pin, Policy, Question, Right,
-    Room, Schedule, Space, Storey, Zone,
+    Acceptance, BlockedArea, Building, CableWay, Existing, Extra, Group, Heading, Issued, Opening, Pin, Policy,
+    Question, Right, Room, Schedule, Space, Storey, Zone,
 };
 use crate::text::{
     BadSyntax, DanglingReference, Document, DuplicateId, Field, Fields, Files, MissingId, Node, Pos, Record, Section,
@@ -100,6 +100,7 @@ tables! {
     spaces: Space, "spaces.csv";
     rooms: Room, "rooms.csv";
     cable_ways: CableWay, "cable_ways.csv";
+    blocked_areas: BlockedArea, "blocked_areas.csv";
     groups: Group, "people.csv";
     schedules: Schedule, "schedules.csv";
     rights: Right, "rights.csv";

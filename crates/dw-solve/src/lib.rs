@@ -9,7 +9,7 @@
 //! | [`location`] | which site serves which customer, with what equipment, at what least cost | [`location::solve`] |
 //! | [`ways`] | how far is every node from a source, and along which edges | [`ways::Graph::from`] |
 //! | [`clash`] | which demands cannot be met together | [`clash::irreducible`] |
-//! | [`cutting`] | how many reels do these lengths need | [`cutting::cut`] |
+//! | [`cutting`] | which reels do these lengths need, for the least money | [`cutting::cut`] |
 
 pub mod clash;
 pub mod cutting;

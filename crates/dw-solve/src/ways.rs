@@ -90,6 +90,11 @@ impl Graph {
     /// Each start is a node and the length already gone there, for example from a point beside the graph. Starts that
     /// are not nodes are left out. The order in which equally short ways are chosen is that of [`Self::from`].
     pub fn within(&self, starts: &[(usize, u64)], limit: u64) -> Ways {
+        self.through(starts, limit, &|_| true)
+    }
+
+    /// The same over those edges only that are open.
+    pub fn through(&self, starts: &[(usize, u64)], limit: u64, is_open: &dyn Fn(usize) -> bool) -> Ways {
         let mut ways = Ways { distances: vec![None; self.n_nodes()], previous: vec![None; self.n_nodes()] };
         let mut queue = BinaryHeap::new();
         for &(node, gone) in starts.iter().filter(|start| start.0 < self.n_nodes() && start.1 <= limit) {
@@ -106,7 +111,7 @@ impl Graph {
                 let edge = self.edges[id];
                 let next = edge.other(node);
                 let through = distance.saturating_add(edge.length);
-                if through <= limit && ways.distances[next].is_none_or(|known| through < known) {
+                if through <= limit && is_open(id) && ways.distances[next].is_none_or(|known| through < known) {
                     ways.distances[next] = Some(through);
                     ways.previous[next] = Some((node, id));
                     queue.push(Reverse((through, next)));
@@ -142,6 +147,38 @@ impl Ways {
         }
         path.reverse();
         Some(path)
+    }
+
+    /// For every node that is reached: whether an edge of this kind lies on its shortest way.
+    ///
+    /// ```
+    /// let mut graph = dw_solve::ways::Graph::new(3);
+    /// let (first, second) = (graph.add_edge(0, 1, 4), graph.add_edge(1, 2, 4));
+    /// assert_eq!(graph.from(0).with(&|edge| Some(edge) == second), [false, false, true]);
+    /// # assert!(first.is_some());
+    /// ```
+    pub fn with(&self, is_of_kind: &dyn Fn(usize) -> bool) -> Vec<bool> {
+        let mut known: Vec<Option<bool>> = vec![None; self.distances.len()];
+        for node in 0..known.len() {
+            let mut path = vec![node];
+            let mut is_with = known[node].unwrap_or(false);
+            let mut at = node;
+            while known[at].is_none() {
+                let Some((before, edge)) = self.previous[at] else { break };
+                if is_of_kind(edge) {
+                    is_with = true;
+                    break;
+                }
+                at = before;
+                is_with = known[at].unwrap_or(false);
+                path.push(at);
+            }
+            // Every node passed lies beyond what was found last.
+            for passed in path {
+                known[passed].get_or_insert(is_with);
+            }
+        }
+        known.into_iter().map(Option::unwrap_or_default).collect()
     }
 
     /// The start from which the shortest way to `node` begins; `None` when it cannot be reached.

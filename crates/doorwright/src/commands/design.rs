@@ -44,11 +44,12 @@ pub fn report(design: &Design, out: &Path, written: &[String], as_json: bool) ->
     let (price, currency) = (&design.price, design.price.currency.code());
     let text = format!(
         "{findings}{}Net {} {currency}, with tax {} {currency}\n\
-         Placement within {:.2} % of the least cost for this data\n{} files in {}\n",
+         Placement within {:.2} % of the least cost for this data\n{}\n{} files in {}\n",
         show::summary(design),
         price.net,
         price.total,
         design.placement.gap * 100.0,
+        design.growth.in_words(currency),
         written.len(),
         out.display()
     );

@@ -62,8 +62,9 @@ pub fn design(
     let ask = Ask { fresh: options.fresh, effort: options.effort, unrefused: &unrefused };
     let placement = place::place(&mut cx, job, &survey, &equipment, &reach, ask, &mut watch);
     place::verify(&mut cx, job, &survey, &equipment, &placement);
+    let growth = place::growth(&mut cx, job, &survey, &equipment, &placement, &reach, options.fresh, &mut watch);
     watch.begin("route");
-    let routes = route::route(&mut cx, job, &survey, &placement);
+    let routes = route::route(&mut cx, job, &survey, &equipment, &placement);
     watch.begin("power");
     let power = power::power(&mut cx, job, &survey, &equipment, &placement, &routes);
     power::verify(&mut cx, &survey, &equipment, &placement, &power);
@@ -87,6 +88,7 @@ pub fn design(
         survey,
         equipment,
         placement,
+        growth,
         routes,
         power,
         cables,

@@ -9,7 +9,7 @@ use serde_json::Value as Json;
 use super::Legend;
 use crate::capacity::CapacityPlan;
 use crate::equip::Equipment;
-use crate::place::Placement;
+use crate::place::{Growth, Placement};
 use crate::power::PowerPlan;
 use crate::price::Price;
 use crate::route::{CableSchedule, Routes};
@@ -33,6 +33,8 @@ pub struct Design {
     pub equipment: Equipment,
     /// Controllers in rooms.
     pub placement: Placement,
+    /// What becomes of the plan when every route is longer.
+    pub growth: Growth,
     /// Ways.
     pub routes: Routes,
     /// Supplies, batteries, voltages.

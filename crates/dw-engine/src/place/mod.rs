@@ -6,6 +6,7 @@
 
 mod clash;
 mod estimate;
+mod growth;
 mod keep;
 mod limits;
 mod plan;
@@ -23,6 +24,7 @@ use dw_core::{Metres, Money, OpeningId, RoomId};
 use dw_job::Job;
 use dw_solve::location::{Choice, Level};
 
+pub use growth::{Beyond, Growth, Moved, growth};
 pub use plan::*;
 pub use verify::verify;
 

@@ -1,11 +1,11 @@
 //! The feed of every electric lock: conductor, voltage on mains and at the end of the battery, and what is wrong with it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use dw_core::{Amps, CableWayId, DeviceId, Metres, Money, Ohms, OhmsPerMetre, OpeningId, Place, RoomId, Volts};
+use dw_core::{Amps, DeviceId, Metres, Money, Ohms, OhmsPerMetre, OpeningId, Place, RoomId, Volts};
 use dw_job::Job;
 use dw_job::catalogue::{CableData, CableUse, Device, DeviceKind};
-use dw_job::model::{CableWayKind, ExitRequest, Exposure, Opening};
+use dw_job::model::{ExitRequest, Exposure, Opening};
 
 use super::enclosures::Output;
 use super::figures::{Figures, usable};
@@ -45,17 +45,10 @@ pub(super) struct Given<'g> {
     pub outputs: &'g [Option<Output>],
 }
 
-impl<'g> Given<'g> {
-    /// Ways whose cables lie outdoors.
-    pub(super) fn outdoor_ways(&self) -> BTreeSet<&'g CableWayId> {
-        let outside = |kind| matches!(kind, Some(CableWayKind::Duct | CableWayKind::Span));
-        self.job.cable_ways.iter().filter(|way| outside(way.kind)).map(|way| &way.id).collect()
-    }
-
+impl Given<'_> {
     /// Whether the cables of an opening lie outdoors, at its end or on their way.
-    pub(super) fn lies_outdoors(&self, surveyed: &Surveyed, outdoor_ways: &BTreeSet<&CableWayId>) -> bool {
-        let routed = self.routes.of(&surveyed.mark);
-        is_outdoors(surveyed) || routed.is_some_and(|routed| routed.ways.iter().any(|way| outdoor_ways.contains(way)))
+    pub(super) fn lies_outdoors(&self, surveyed: &Surveyed) -> bool {
+        is_outdoors(surveyed) || self.routes.of(&surveyed.mark).is_some_and(|routed| routed.outdoors)
     }
 }
 
@@ -64,7 +57,6 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
     let cables = Cables::of(cx, &given.survey.settings);
     let written: BTreeMap<&OpeningId, &Opening> = given.job.openings.iter().map(|one| (&one.mark, one)).collect();
     let sources = sources(given);
-    let outdoor_ways = given.outdoor_ways();
     let mut narrow: BTreeMap<DeviceId, Narrow> = BTreeMap::new();
     let mut thin: BTreeMap<RoomId, Vec<ThinMargin>> = BTreeMap::new();
     let mut feeds = Vec::new();
@@ -74,7 +66,7 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
             continue;
         };
         let found = loads::of_opening(figures, equipped, surveyed);
-        let outdoors = given.lies_outdoors(surveyed, &outdoor_ways);
+        let outdoors = given.lies_outdoors(surveyed);
         let mut one = One { cx, figures, given, cables: &cables, equipped, surveyed, opening, outdoors };
         if let Some(Fed { feed, short, margin }) = one.feed(&found, &sources) {
             if let (Some(margin), Some(served)) = (margin, given.placement.of(&feed.mark)) {

@@ -1,8 +1,8 @@
 //! Devices fed over the network cable: class, power at the device and at the source, and the budget of every room.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use dw_core::{Amps, CableWayId, Metres, Ohms, OhmsPerMetre, OpeningId, RoomId, Volts, Watts};
+use dw_core::{Amps, Metres, Ohms, OhmsPerMetre, OpeningId, RoomId, Volts, Watts};
 use dw_job::catalogue::{CableData, CableUse, Device};
 use dw_job::model::ExistingCable;
 
@@ -85,7 +85,6 @@ pub(super) struct Line {
 struct Lines<'l, 'a> {
     given: &'l Given<'l>,
     cables: Cables<'a>,
-    outdoor_ways: BTreeSet<&'l CableWayId>,
     existing: BTreeMap<&'l OpeningId, &'l ExistingCable>,
 }
 
@@ -94,7 +93,6 @@ impl<'l, 'a> Lines<'l, 'a> {
         Self {
             given,
             cables: Cables::new(cx.catalogue, &given.survey.settings),
-            outdoor_ways: given.outdoor_ways(),
             existing: given.job.openings.iter().map(|opening| (&opening.mark, &opening.existing_cable)).collect(),
         }
     }
@@ -110,7 +108,7 @@ impl<'l, 'a> Lines<'l, 'a> {
                 return Line { resistance, cable: "in the wall".to_owned() };
             }
         }
-        let outdoors = self.given.lies_outdoors(surveyed, &self.outdoor_ways);
+        let outdoors = self.given.lies_outdoors(surveyed);
         if let Some(laid) = need.filter(|need| !need.existing).and_then(|need| self.cables.laid(need, outdoors, length))
             && let Some((resistance, _)) = wire_tables::core_resistance(&laid.cable, temperature)
         {

@@ -246,6 +246,8 @@ impl Site {
             length_m: Metres::new(20.0),
             ways: Vec::new(),
             off_way_m: Metres::ZERO,
+            outdoors: false,
+            detour_m: Metres::ZERO,
         });
     }
 

@@ -121,12 +121,7 @@ fn opening(site: &mut Site, typical: &Typical, number: u32) {
     site.equipment.openings.push(testing::equipped(&mark, control, devices));
     for (cable, purpose) in typical.cables {
         site.cables.runs.push(run_of(&mark, cable, *purpose, ROUTE));
-        site.cables.purchases.push(CablePurchase {
-            device: DeviceId::new(cable),
-            cut_m: ROUTE,
-            bought_m: ROUTE * 1.08,
-            reels: None,
-        });
+        site.cables.purchases.push(CablePurchase::by_metre(DeviceId::new(cable), ROUTE, ROUTE * 1.08));
     }
 }
 

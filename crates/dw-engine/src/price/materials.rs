@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{DeviceId, Money, OpeningId};
+use dw_core::{DeviceId, Metres, Money, OpeningId};
 use dw_job::catalogue::{Device, DeviceKind};
 use rust_decimal::Decimal;
 
@@ -11,6 +11,7 @@ use super::rates::Exchange;
 use super::rules::DevicePriceMissing;
 use super::takeoff::{Design, Piece};
 use crate::Cx;
+use crate::route::{CablePurchase, reel_price, reels_of};
 
 /// Parts of the bill in the order of paper.
 const SECTIONS: [&str; 10] = [
@@ -42,18 +43,21 @@ pub(super) fn lines(cx: &mut Cx<'_>, design: Design<'_>, pieces: &[Piece], excha
         tally.quantity += piece.quantity;
         tally.held += if piece.held { piece.quantity } else { Decimal::ZERO };
     }
-    tallies.extend(cable(design));
+    tallies.extend(cable(cx, design));
     let mut lines: Vec<MaterialLine> = tallies
         .into_iter()
         .filter(|(_, tally)| tally.quantity > Decimal::ZERO)
         .map(|(device, tally)| line(cx, device, tally, exchange))
         .collect();
-    lines.sort_by(|a, b| (rank(a.section), &a.device).cmp(&(rank(b.section), &b.device)));
+    lines.extend(by_reel(cx, design, exchange));
+    lines.sort_by(|a, b| {
+        (rank(a.section), &a.device, &a.description).cmp(&(rank(b.section), &b.device, &b.description))
+    });
     lines
 }
 
-/// Cable by the whole metre (*common practice*); the part of openings that may not be ordered is held back.
-fn cable(design: Design<'_>) -> BTreeMap<DeviceId, Tally> {
+/// Share of each cable that belongs to openings that may not be ordered.
+fn held_share(design: Design<'_>) -> BTreeMap<DeviceId, Decimal> {
     let mut held: BTreeMap<&DeviceId, f64> = BTreeMap::new();
     let mut orderable: BTreeMap<&OpeningId, bool> = BTreeMap::new();
     for run in design.cables.runs.iter().filter(|run| !run.existing) {
@@ -62,15 +66,60 @@ fn cable(design: Design<'_>) -> BTreeMap<DeviceId, Tally> {
             *held.entry(device).or_default() += run.length_m.get();
         }
     }
+    let share = |purchase: &CablePurchase| {
+        let share = held.get(&purchase.device).copied().unwrap_or(0.0) / purchase.cut_m.get().max(f64::MIN_POSITIVE);
+        (purchase.device.clone(), decimal(share.min(1.0), 9))
+    };
+    design.cables.purchases.iter().map(share).collect()
+}
+
+/// Whether the catalogue prices a reel of this cable, so that it is bought by the reel.
+fn is_priced_by_reel(cx: &Cx<'_>, id: &DeviceId) -> bool {
+    cx.device(id).is_some_and(|device| reels_of(device).iter().any(|reel| reel.1.is_some()))
+}
+
+/// Cable by the whole metre (*common practice*); the part of openings that may not be ordered is held back. Of a cable
+/// priced by the reel only what comes beside reels.
+fn cable(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, Tally> {
+    let held = held_share(design);
     let mut tallies: BTreeMap<DeviceId, Tally> = BTreeMap::new();
     for purchase in &design.cables.purchases {
-        let quantity = decimal(purchase.bought_m.get(), 3).ceil();
-        let share = held.get(&purchase.device).copied().unwrap_or(0.0) / purchase.cut_m.get().max(f64::MIN_POSITIVE);
+        let on_reels: Metres = purchase.reels.iter().map(|reel| reel.length_m).sum();
+        let by_reel = is_priced_by_reel(cx, &purchase.device);
+        let beside = if by_reel { purchase.bought_m - on_reels } else { purchase.bought_m };
+        let quantity = decimal(beside.get(), 3).ceil();
+        let share = held.get(&purchase.device).copied().unwrap_or_default();
         let tally = tallies.entry(purchase.device.clone()).or_default();
         tally.quantity += quantity;
-        tally.held += (quantity * decimal(share.min(1.0), 9)).ceil();
+        tally.held += (quantity * share).ceil();
     }
     tallies
+}
+
+/// Reels of cables that are priced by the reel, a line for each length.
+fn by_reel(cx: &Cx<'_>, design: Design<'_>, exchange: Exchange) -> Vec<MaterialLine> {
+    let held = held_share(design);
+    let mut lines = Vec::new();
+    for purchase in design.cables.purchases.iter().filter(|it| is_priced_by_reel(cx, &it.device)) {
+        let Some(device) = cx.device(&purchase.device) else { continue };
+        for reel in reels_of(device) {
+            let count = purchase.reels.iter().filter(|cut| cut.length_m == reel.0).count();
+            let Some(price) = reel_price(device, reel).filter(|_| count > 0) else { continue };
+            let (quantity, unit_price) = (Decimal::from(count), exchange.to_job(price));
+            let name = described(device).unwrap_or_else(|| device.id.to_string());
+            lines.push(MaterialLine {
+                section: section(device.kind),
+                description: format!("{name}, reel of {}", reel.0),
+                device: device.id.clone(),
+                quantity: number(quantity),
+                unit: "reel",
+                unit_price: Some(unit_price),
+                total: unit_price.times(quantity),
+                held_back: number((quantity * held.get(&device.id).copied().unwrap_or_default()).ceil()),
+            });
+        }
+    }
+    lines
 }
 
 fn line(cx: &mut Cx<'_>, id: DeviceId, tally: Tally, exchange: Exchange) -> MaterialLine {

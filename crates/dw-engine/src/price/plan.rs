@@ -52,7 +52,7 @@ pub struct MaterialLine {
     pub description: String,
     /// How many, or how many metres.
     pub quantity: f64,
-    /// "each" or "m".
+    /// "each", "m" or "reel".
     pub unit: &'static str,
     /// Price of one; `None` when the catalogue states none.
     pub unit_price: Option<Money>,

@@ -152,7 +152,7 @@ impl Site {
             equipment: Equipment { openings: Vec::new() },
             placement: placement(),
             power: PowerPlan { enclosures: Vec::new(), locks: Vec::new(), network_feeds: Vec::new() },
-            cables: CableSchedule { runs: Vec::new(), fills: Vec::new(), purchases: Vec::new() },
+            cables: CableSchedule { runs: Vec::new(), fills: Vec::new(), pulls: Vec::new(), purchases: Vec::new() },
             routes: Routes { openings: Vec::new(), links: Vec::new() },
             capacity: CapacityPlan {
                 holders: Vec::new(),
@@ -177,12 +177,11 @@ impl Site {
             site.door(number, Metres::new(30.0));
         }
         let cut: f64 = site.cables.runs.iter().map(|run| run.length_m.get()).sum();
-        site.cables.purchases.push(CablePurchase {
-            device: DeviceId::new("cable"),
-            cut_m: Metres::new(cut),
-            bought_m: Metres::new(cut * 1.08),
-            reels: None,
-        });
+        site.cables.purchases.push(CablePurchase::by_metre(
+            DeviceId::new("cable"),
+            Metres::new(cut),
+            Metres::new(cut * 1.08),
+        ));
         site.capacity.credentials.push((DeviceId::new("card"), 275));
         site
     }

@@ -3,10 +3,11 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::CableWayId;
+use dw_core::{BlockedAreaId, CableWayId};
 use dw_job::Job;
-use dw_job::model::CableWay;
+use dw_job::model::{CableWay, CableWayKind};
 
+use super::areas::Areas;
 use super::ground::{Ground, Spot, length_mm};
 
 /// Ends this near to each other, or to another way, join (*common practice*: plans are read to a decimetre).
@@ -28,6 +29,8 @@ pub(super) struct Drawn<'a> {
     pub(super) incomplete: Vec<CableWayId>,
     /// Ways stated shorter than the straight line between their ends: stated and straight length.
     pub(super) too_short: Vec<(CableWayId, u64, u64)>,
+    /// Ways that cross a blocked area: the area, and how much of the way lies in it.
+    pub(super) crossing: Vec<(CableWayId, BlockedAreaId, u64)>,
 }
 
 /// A piece of a way between two joints.
@@ -45,6 +48,10 @@ pub(super) struct Piece {
     pub(super) to: Spot,
     /// Length.
     pub(super) length: u64,
+    /// Length of its way before it.
+    pub(super) start: u64,
+    /// Whether cables lie outdoors in it.
+    pub(super) outdoors: bool,
     /// Whether cables may not use it.
     pub(super) blocked: bool,
 }
@@ -57,7 +64,7 @@ impl Piece {
 }
 
 impl<'a> Drawn<'a> {
-    pub(super) fn new(job: &'a Job, ground: &Ground) -> Self {
+    pub(super) fn new(job: &'a Job, ground: &Ground, areas: &Areas) -> Self {
         let mut drawn = Self::default();
         let mut joints = Joints::default();
         let mut order: Vec<&CableWay> = job.cable_ways.iter().collect();
@@ -71,11 +78,33 @@ impl<'a> Drawn<'a> {
                 drawn.incomplete.push(way.id.clone());
             }
         }
+        // A way is cut where it enters and leaves a blocked area, so that the rest of it stays open.
+        for &(from, to, ..) in ends.iter().filter(|end| end.0.plane == end.1.plane) {
+            areas.crossings(from, to).into_iter().for_each(|spot| {
+                joints.at(spot);
+            });
+        }
         for (way, &(from, to, a, b)) in ends.iter().enumerate() {
             drawn.cut(way, [from, to], [a, b], &joints, ground);
+            drawn.block(way, areas);
         }
         drawn.joints = joints.spots;
         drawn
+    }
+
+    /// Blocks the level pieces of a way that lie in a blocked area.
+    fn block(&mut self, way: usize, areas: &Areas) {
+        let first = self.pieces.iter().rposition(|piece| piece.way != way).map_or(0, |last| last + 1);
+        let mut lengths: BTreeMap<&BlockedAreaId, u64> = BTreeMap::new();
+        for piece in self.pieces[first..].iter_mut().filter(|piece| piece.is_level() && !piece.blocked) {
+            let (x, y) = (i64::midpoint(piece.from.x, piece.to.x), i64::midpoint(piece.from.y, piece.to.y));
+            if let Some(area) = areas.around(Spot { x, y, ..piece.from }, piece.from.plane) {
+                piece.blocked = true;
+                *lengths.entry(area).or_default() += piece.length;
+            }
+        }
+        let id = &self.ways[way].id;
+        self.crossing.extend(lengths.into_iter().map(|(area, length)| (id.clone(), area.clone(), length)));
     }
 
     /// Cuts a way at every joint on it.
@@ -107,10 +136,17 @@ impl<'a> Drawn<'a> {
                 from: pair[0].2,
                 to: pair[1].2,
                 length: pair[1].0 - pair[0].0,
+                start: pair[0].0,
+                outdoors: is_outdoors(drawn),
                 blocked: drawn.blocked == Some(true),
             });
         }
     }
+}
+
+/// Whether cables lie outdoors in a way: in the ground or in the air.
+pub(super) fn is_outdoors(way: &CableWay) -> bool {
+    matches!(way.kind, Some(CableWayKind::Duct | CableWayKind::Span))
 }
 
 fn way_ends(ground: &Ground, way: &CableWay) -> Option<(Spot, Spot)> {

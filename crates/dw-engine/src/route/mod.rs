@@ -4,6 +4,7 @@
 //! [`schedule`] cuts and buys the cable once power has chosen the lock conductors. The page
 //! `docs/calculations/route.md` shows the method.
 
+mod areas;
 pub(crate) mod cables;
 mod drawn;
 mod existing;
@@ -13,17 +14,21 @@ mod limits;
 mod links;
 mod net;
 mod plan;
+mod pull;
 mod purchase;
 mod reach;
 pub mod rules;
 mod schedule;
+mod spans;
+mod spread;
 mod surge;
 mod trace;
 mod verify;
 
 pub use limits::LengthLimit;
 pub use plan::*;
-pub use reach::reach;
+pub(crate) use purchase::{reel_price, reels_of};
+pub use reach::{longer, reach};
 pub use schedule::schedule;
 pub use trace::route;
 pub use verify::verify;

@@ -8,11 +8,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::CableWayId;
 use dw_job::Job;
-use dw_solve::ways::{Graph, Ways};
+use dw_solve::ways::Graph;
 
+use super::areas::{Areas, View};
 use super::drawn::{Drawn, Groups, Piece};
 use super::ground::{Ground, Spot};
 use crate::survey::Survey;
+
+mod walk;
 
 /// Longest gap between ways in the open that counts as a slip of the drawing; a longer one is open ground
 /// (*common practice*).
@@ -30,6 +33,7 @@ const FARTHER_MM: u64 = 5_000;
 pub(super) struct Net<'a> {
     pub(super) ground: Ground,
     pub(super) drawn: Drawn<'a>,
+    pub(super) areas: Areas,
     graph: Graph,
     /// What each edge of the graph is.
     legs: Vec<Leg>,
@@ -44,10 +48,20 @@ pub(super) struct Net<'a> {
 /// An edge of the graph.
 #[derive(Debug, Clone, Copy)]
 struct Leg {
-    /// Drawn way it follows, if any.
-    way: Option<usize>,
+    /// Drawn piece it follows, if any, from so far along its way to so far, walked from the edge's first node.
+    along: Option<Along>,
     /// Length outside drawn ways.
     off: u64,
+    /// Whether cables lie outdoors on it.
+    outdoors: bool,
+}
+
+/// Part of a drawn way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Along {
+    piece: usize,
+    from: u64,
+    to: u64,
 }
 
 /// A gap between drawn ways that is counted as open.
@@ -62,7 +76,10 @@ pub(super) struct Gap {
 #[derive(Debug, Clone)]
 pub(super) struct Landed {
     pub(super) spot: Spot,
+    view: View,
     touches: Vec<Touch>,
+    /// Whether there is a way to join, be it full or not.
+    has_ways: bool,
     /// Entry points reached directly: node and length.
     entries: Vec<(usize, u64)>,
 }
@@ -100,18 +117,34 @@ enum By {
 /// A traced connection.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Trace {
-    pub(super) ways: Vec<usize>,
+    /// Ways by their index, from so far along the way to so far, in order from the room.
+    pub(super) ways: Vec<(usize, u64, u64)>,
     pub(super) off: u64,
+    /// Whether cables lie outdoors somewhere on it.
+    pub(super) outdoors: bool,
+}
+
+impl Trace {
+    /// Adds a part of a way, joined to the part before where it goes on in the same way.
+    fn push(&mut self, way: usize, from: u64, to: u64) {
+        match self.ways.last_mut() {
+            _ if from == to => {}
+            Some(last) if last.0 == way && last.2 == from => last.2 = to,
+            _ => self.ways.push((way, from, to)),
+        }
+    }
 }
 
 impl<'a> Net<'a> {
     pub(super) fn new(job: &'a Job, survey: &Survey) -> Self {
         let ground = Ground::new(job, survey);
-        let drawn = Drawn::new(job, &ground);
+        let areas = Areas::new(job, &ground);
+        let drawn = Drawn::new(job, &ground, &areas);
         let graph = Graph::new(drawn.joints.len());
         let mut net = Self {
             ground,
             drawn,
+            areas,
             graph,
             legs: Vec::new(),
             on_plane: BTreeMap::new(),
@@ -123,7 +156,8 @@ impl<'a> Net<'a> {
             let piece = net.drawn.pieces[idx];
             groups.join(piece.a, piece.b);
             if !piece.blocked {
-                net.edge(piece.a, piece.b, piece.length, Leg { way: Some(piece.way), off: 0 });
+                let along = Some(Along { piece: idx, from: piece.start, to: piece.start + piece.length });
+                net.edge(piece.a, piece.b, piece.length, Leg { along, off: 0, outdoors: piece.outdoors });
                 if piece.is_level() {
                     net.on_plane.entry(piece.from.plane).or_default().push(idx);
                 }
@@ -188,10 +222,12 @@ impl<'a> Net<'a> {
         for (from, onto) in [(&ours, &others), (&others, &ours)] {
             for &piece in from {
                 let Piece { a, b, .. } = self.drawn.pieces[piece];
-                for (joint, &target) in [a, b].into_iter().flat_map(|joint| onto.iter().map(move |t| (joint, t))) {
-                    let touch = self.touch(target, self.drawn.joints[joint]);
-                    if best.as_ref().is_none_or(|best| touch.off < best.0) {
-                        best = Some((touch.off, joint, touch, piece));
+                for joint in [a, b] {
+                    let view = self.areas.view(self.drawn.joints[joint], plane);
+                    for touch in onto.iter().filter_map(|&target| self.touch(target, &view)) {
+                        if best.as_ref().is_none_or(|best| touch.off < best.0) {
+                            best = Some((touch.off, joint, touch, piece));
+                        }
                     }
                 }
             }
@@ -202,9 +238,17 @@ impl<'a> Net<'a> {
     /// Edges from a node beside a piece to both its ends.
     fn join_node(&mut self, node: usize, touch: Touch) {
         let piece = self.drawn.pieces[touch.piece];
-        let leg = Leg { way: Some(piece.way), off: touch.off };
-        self.edge(node, piece.a, touch.off + touch.at, leg);
-        self.edge(node, piece.b, touch.off + piece.length - touch.at, leg);
+        for (end, along) in self.ends_of(touch) {
+            let length = touch.off + along.from.abs_diff(along.to);
+            self.edge(node, end, length, Leg { along: Some(along), off: touch.off, outdoors: piece.outdoors });
+        }
+    }
+
+    /// From where a point meets a piece to both its ends: the joint, and the part of the way to it.
+    fn ends_of(&self, touch: Touch) -> [(usize, Along); 2] {
+        let Piece { a, b, start, length, .. } = self.drawn.pieces[touch.piece];
+        let along = |to: u64| Along { piece: touch.piece, from: start + touch.at, to };
+        [(a, along(start)), (b, along(start + length))]
     }
 
     /// Entry points on every storey, joined up and down where drawn ways do not join the storeys.
@@ -216,7 +260,7 @@ impl<'a> Net<'a> {
                 let spot = self.ground.entry_on(building, storey);
                 let node = self.graph.add_node();
                 self.entries.insert(storey.0, node);
-                if let Some(touch) = self.nearest(spot).into_iter().next() {
+                if let Some(touch) = self.nearest(&self.areas.view(spot, spot.plane)).into_iter().next() {
                     self.join_node(node, touch);
                 }
                 if let Some((plane, z)) = below.replace(storey) {
@@ -228,7 +272,7 @@ impl<'a> Net<'a> {
                             other,
                             length: height,
                         }));
-                        self.edge(other, node, height, Leg { way: None, off: height });
+                        self.edge(other, node, height, Leg { along: None, off: height, outdoors: false });
                     }
                 }
             }
@@ -249,15 +293,19 @@ impl<'a> Net<'a> {
                 if !(drawn_at(first) && drawn_at(second))
                     && let Some(&other) = self.entries.get(&to.plane)
                 {
-                    let length = from.manhattan(to);
-                    self.edge(node, other, length, Leg { way: None, off: length });
+                    // Nothing is drawn there: the cable crosses the open ground.
+                    if let Some(length) = self.areas.distance(&self.areas.view(from, 0), to) {
+                        self.edge(node, other, length, Leg { along: None, off: length, outdoors: true });
+                    }
                 }
             }
             let leads_here = in_building.get(&(first + 1)).cloned().unwrap_or_default();
             for &group in in_building.get(&0).iter().copied().flatten().filter(|group| !leads_here.contains(group)) {
                 let outdoors = self.pieces_on(0).iter().copied();
                 let theirs = outdoors.filter(|&piece| groups.of(self.drawn.pieces[piece].a) == group);
-                let nearest = theirs.map(|piece| self.touch(piece, from)).min_by_key(|touch| (touch.off, touch.piece));
+                let view = self.areas.view(from, 0);
+                let touches = theirs.filter_map(|piece| self.touch(piece, &view));
+                let nearest = touches.min_by_key(|touch| (touch.off, touch.piece));
                 if let Some(touch) = nearest {
                     self.join_node(node, touch);
                 }
@@ -279,13 +327,13 @@ impl<'a> Net<'a> {
         by
     }
 
-    /// Where a point meets a piece along two axes.
-    fn touch(&self, piece: usize, spot: Spot) -> Touch {
+    /// Where a point meets a piece along two axes, around blocked areas; `None` when it cannot get there.
+    fn touch(&self, piece: usize, view: &View) -> Option<Touch> {
         let Piece { from, to, length, .. } = self.drawn.pieces[piece];
         let (dx, dy, dz) = (to.x - from.x, to.y - from.y, to.z - from.z);
         // Along a straight piece the distance falls and rises in straight lines, so that the least is at an end or
-        // where the piece passes the point's column or row.
-        let mut best = (from.manhattan(spot), 0);
+        // where the piece passes the column or row of the point or of a corner on the way around.
+        let mut best = self.areas.distance(view, from).map(|off| (off, 0));
         let mut try_at = |num: i64, den: i64| {
             if den != 0 && (num >= 0) == (den > 0) && num.abs() <= den.abs() {
                 let on = |start: i64, delta: i64| {
@@ -293,18 +341,24 @@ impl<'a> Net<'a> {
                 };
                 let point = Spot { x: on(from.x, dx), y: on(from.y, dy), z: on(from.z, dz), ..from };
                 let at = u128::from(length) * u128::from(num.unsigned_abs()) / u128::from(den.unsigned_abs());
-                best = best.min((point.manhattan(spot), u64::try_from(at).unwrap_or(length)));
+                let found = self.areas.distance(view, point).map(|off| (off, u64::try_from(at).unwrap_or(length)));
+                best = best.into_iter().chain(found).min();
             }
         };
         try_at(1, 1);
-        try_at(spot.x - from.x, dx);
-        try_at(spot.y - from.y, dy);
-        Touch { piece, off: best.0, at: best.1 }
+        let spot = view.spot();
+        for &(x, y) in [(spot.x, spot.y)].iter().chain(self.areas.corners(from.plane)) {
+            try_at(x - from.x, dx);
+            try_at(y - from.y, dy);
+        }
+        best.map(|(off, at)| Touch { piece, off, at })
     }
 
     /// The nearest open pieces of a point's plane, the nearest first.
-    fn nearest(&self, spot: Spot) -> Vec<Touch> {
-        let mut touches: Vec<Touch> = self.pieces_on(spot.plane).iter().map(|&piece| self.touch(piece, spot)).collect();
+    fn nearest(&self, view: &View) -> Vec<Touch> {
+        let spot = view.spot();
+        let pieces = self.pieces_on(spot.plane).iter();
+        let mut touches: Vec<Touch> = pieces.filter_map(|&piece| self.touch(piece, view)).collect();
         let by_distance = |touch: &Touch| (touch.off, touch.piece);
         if touches.len() > NEAREST_PIECES {
             touches.select_nth_unstable_by_key(NEAREST_PIECES - 1, by_distance);
@@ -318,120 +372,24 @@ impl<'a> Net<'a> {
 
     /// Joins a point to the net.
     pub(super) fn land(&self, spot: Spot) -> Landed {
-        let touches = self.nearest(spot);
+        let view = self.areas.view(spot, spot.plane);
+        let touches = self.nearest(&view);
         let nearest_way = touches.first().map_or(u64::MAX, |touch| touch.off);
         let mut entries = Vec::new();
         if self.ground.planes[spot.plane].building.is_none() {
             for building in 0..self.ground.buildings.len() {
                 let gate = self.gate(building);
-                let length = gate.manhattan(spot);
-                if length <= nearest_way {
-                    entries.extend(self.entries.get(&gate.plane).map(|&node| (node, length)));
-                }
+                let length = self.areas.distance(&view, gate).filter(|&length| length <= nearest_way);
+                entries.extend(self.entries.get(&gate.plane).copied().zip(length));
             }
         } else if touches.is_empty()
             && let (Some(building), Some(&node)) =
                 (self.ground.planes[spot.plane].building, self.entries.get(&spot.plane))
         {
-            entries.push((node, self.ground.entry_on(building, (spot.plane, spot.z)).manhattan(spot)));
+            let entry = self.ground.entry_on(building, (spot.plane, spot.z));
+            entries.extend(self.areas.distance(&view, entry).map(|length| (node, length)));
         }
-        Landed { spot, touches, entries }
-    }
-
-    /// Shortest ways from a point into the net.
-    pub(super) fn ways_from(&self, landed: &Landed, limit: u64) -> Ways {
-        let starts: Vec<(usize, u64)> = self.nodes_of(landed).map(|(node, gone, _)| (node, gone)).collect();
-        self.graph.within(&starts, limit)
-    }
-
-    /// Nodes a point is joined to: node, length to it, and how.
-    fn nodes_of<'l>(&'l self, landed: &'l Landed) -> impl Iterator<Item = (usize, u64, By)> {
-        let by_touch = landed.touches.iter().enumerate().flat_map(|(idx, touch)| {
-            let piece = &self.drawn.pieces[touch.piece];
-            [(piece.a, touch.at), (piece.b, piece.length - touch.at)]
-                .map(|(node, along)| (node, touch.off + along, By::Touch { touch: idx, node }))
-        });
-        by_touch.chain(landed.entries.iter().map(|&(node, length)| (node, length, By::Entry { node })))
-    }
-
-    /// Nodes a point can be reached through.
-    pub(super) fn doors_of(&self, landed: &Landed) -> BTreeSet<usize> {
-        self.nodes_of(landed).map(|node| node.0).collect()
-    }
-
-    /// How many nodes there are.
-    pub(super) fn n_nodes(&self) -> usize {
-        self.graph.n_nodes()
-    }
-
-    /// The shortest connection of a room, from which `ways` were found, with an opening; `None` when there is none.
-    pub(super) fn link(&self, room: &Landed, ways: &Ways, opening: &Landed) -> Option<Link> {
-        let through = self
-            .nodes_of(opening)
-            .filter_map(|(node, length, by)| Some(Link { length: ways.distance(node)?.saturating_add(length), by }));
-        let along = room.touches.iter().enumerate().flat_map(|(idx, ours)| {
-            let same = opening.touches.iter().enumerate().filter(move |(_, theirs)| theirs.piece == ours.piece);
-            same.map(move |(other, theirs)| Link {
-                length: ours.off + theirs.off + ours.at.abs_diff(theirs.at),
-                by: By::Piece { room: idx, opening: other },
-            })
-        });
-        let straight = room.spot.manhattan(opening.spot);
-        // A cable that would take longer to a way and back from it than straight there goes straight there.
-        let may_go_straight = room.spot.plane == opening.spot.plane
-            && match (room.touches.first(), opening.touches.first()) {
-                (Some(ours), Some(theirs)) => straight <= ours.off + theirs.off,
-                _ => true,
-            };
-        let air = may_go_straight.then_some(Link { length: straight, by: By::Air });
-        through.chain(along).chain(air).min()
-    }
-
-    /// Ways of a connection from the room outwards, and its length outside them.
-    pub(super) fn trace(&self, room: &Landed, ways: &Ways, opening: &Landed, link: Link) -> Trace {
-        let mut trace = Trace { ways: Vec::new(), off: 0 };
-        let node = match link.by {
-            By::Air => {
-                trace.off = link.length;
-                return trace;
-            }
-            By::Piece { room: ours, opening: theirs } => {
-                let (ours, theirs) = (room.touches[ours], opening.touches[theirs]);
-                trace.off = ours.off + theirs.off;
-                trace.ways.push(self.drawn.pieces[ours.piece].way);
-                return trace;
-            }
-            By::Touch { node, .. } | By::Entry { node } => node,
-        };
-        if let Some(start) = ways.start(node) {
-            let begin = self.nodes_of(room).filter(|it| it.0 == start).min_by_key(|it| (it.1, it.2));
-            if let Some((_, length, by)) = begin {
-                self.step(&mut trace, room, length, by);
-            }
-        }
-        for edge in ways.path(node).unwrap_or_default() {
-            let Leg { way, off } = self.legs[edge];
-            trace.off += off;
-            push_new(&mut trace.ways, way.filter(|_| self.graph.edges()[edge].length > off));
-        }
-        let end = self.nodes_of(opening).filter(|it| it.2 == link.by).map(|it| it.1).min().unwrap_or(0);
-        self.step(&mut trace, opening, end, link.by);
-        trace
-    }
-
-    /// Adds the leg between a point and the net.
-    fn step(&self, trace: &mut Trace, landed: &Landed, length: u64, by: By) {
-        let touch = if let By::Touch { touch, .. } = by { Some(landed.touches[touch]) } else { None };
-        let off = touch.map_or(length, |touch| touch.off);
-        trace.off += off;
-        push_new(&mut trace.ways, touch.filter(|_| length > off).map(|touch| self.drawn.pieces[touch.piece].way));
-    }
-}
-
-/// Adds a way unless it is the last one already.
-fn push_new(ways: &mut Vec<usize>, way: Option<usize>) {
-    if let Some(way) = way.filter(|way| ways.last() != Some(way)) {
-        ways.push(way);
+        Landed { spot, view, has_ways: !touches.is_empty(), touches, entries }
     }
 }
 

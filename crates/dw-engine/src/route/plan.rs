@@ -12,6 +12,8 @@ use super::LengthLimit;
 pub struct Reach {
     /// For each opening in the order of the survey: index of a room in the survey, and the length with slack.
     pub lengths: Vec<Vec<(usize, Metres)>>,
+    /// For each entry of `lengths`: whether the way there leads outdoors.
+    pub outdoors: Vec<Vec<bool>>,
     /// For each opening, for each way to arrange it: cost of all its cables to that room, price and labour with waste, and
     /// of surge protectors between buildings; one for each entry of `lengths`, `None` beyond the limit of that way.
     pub cable_costs: Vec<Vec<Vec<Option<Money>>>>,
@@ -46,10 +48,25 @@ pub struct RoutedOpening {
     pub room: RoomId,
     /// Length along the way, with drops and slack at both ends.
     pub length_m: Metres,
-    /// Cable ways used, in order from the room; empty where none is drawn.
-    pub ways: Vec<CableWayId>,
+    /// Parts of cable ways used, in order from the room; empty where none is drawn.
+    pub ways: Vec<WayPart>,
     /// Length outside drawn ways, counted along two axes.
     pub off_way_m: Metres,
+    /// Whether cables lie outdoors somewhere on the way.
+    pub outdoors: bool,
+    /// How much longer it is than the shortest way, because a way on that is full.
+    pub detour_m: Metres,
+}
+
+/// Part of a cable way, in the direction away from the room.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct WayPart {
+    /// The way.
+    pub way: CableWayId,
+    /// Where it is entered, along the way from its first end.
+    pub from_m: Metres,
+    /// Where it is left.
+    pub to_m: Metres,
 }
 
 /// A link that brings the network from one room to another by radio.
@@ -72,6 +89,8 @@ pub struct CableSchedule {
     pub runs: Vec<CableRun>,
     /// Fill of each drawn way.
     pub fills: Vec<WayFill>,
+    /// Cables that are pulled together.
+    pub pulls: Vec<PullGroup>,
     /// Cable to buy, by device.
     pub purchases: Vec<CablePurchase>,
 }
@@ -102,14 +121,48 @@ pub struct CableRun {
 pub struct WayFill {
     /// The way.
     pub way: CableWayId,
+    /// Cables of this design in it, in some part or other.
+    pub cables: u32,
+    /// Cross-section they take where it is fullest.
+    pub taken_mm2: SquareMm,
+    /// Cross-section of the way; `None` when the survey does not say.
+    pub area_mm2: Option<SquareMm>,
+    /// Share taken where it is fullest, what was there before included.
+    pub share: Option<f64>,
+    /// Its stretches between places where cables join or leave.
+    pub stretches: Vec<WayStretch>,
+}
+
+/// A stretch of a way in which the same cables lie.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct WayStretch {
+    /// Where it begins, along the way from its first end.
+    pub from_m: Metres,
+    /// Where it ends.
+    pub to_m: Metres,
     /// Cables of this design in it.
     pub cables: u32,
     /// Cross-section they take.
     pub taken_mm2: SquareMm,
-    /// Cross-section of the way; `None` when the survey does not say.
-    pub area_mm2: Option<SquareMm>,
     /// Share taken, what was there before included.
     pub share: Option<f64>,
+}
+
+/// Cables from one room that run together for most of their length, so that they are pulled together.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PullGroup {
+    /// Room.
+    pub room: RoomId,
+    /// Openings they lead to, in the order of marks.
+    pub openings: Vec<OpeningId>,
+    /// How many cables.
+    pub cables: u32,
+    /// Cross-section they take together.
+    pub taken_mm2: SquareMm,
+    /// Length they all run together in drawn ways.
+    pub together_m: Metres,
+    /// Those ways, from the room.
+    pub ways: Vec<CableWayId>,
 }
 
 /// Cable to buy of one kind.
@@ -121,6 +174,47 @@ pub struct CablePurchase {
     pub cut_m: Metres,
     /// Length bought, with waste.
     pub bought_m: Metres,
-    /// Reels of the standard length, when the catalogue states one.
-    pub reels: Option<u32>,
+    /// No way to buy and cut these lengths buys less.
+    pub least_bought_m: Metres,
+    /// Reels to buy, numbered from 1, with what is cut from each; empty where the cable comes by the metre.
+    pub reels: Vec<CutReel>,
+    /// What it costs to buy, in the money of the catalogue; `None` when the catalogue states no price.
+    pub cost: Option<Money>,
+    /// No way to buy and cut these lengths costs less.
+    pub least_cost: Option<Money>,
+}
+
+impl CablePurchase {
+    /// Cable bought by the metre.
+    pub fn by_metre(device: DeviceId, cut_m: Metres, bought_m: Metres) -> Self {
+        let (reels, cost, least_cost) = (Vec::new(), None, None);
+        Self { device, cut_m, bought_m, least_bought_m: bought_m, reels, cost, least_cost }
+    }
+
+    /// What is left over.
+    pub fn waste_m(&self) -> Metres {
+        self.bought_m - self.cut_m
+    }
+
+    /// No way to buy and cut these lengths leaves less.
+    pub fn least_waste_m(&self) -> Metres {
+        (self.least_bought_m - self.cut_m).max(Metres::ZERO)
+    }
+
+    /// By how much of its cost the purchase can lie above the least possible; `None` when it has no price.
+    pub fn gap(&self) -> Option<f64> {
+        let (cost, least) = (self.cost?.cents(), self.least_cost?.cents());
+        Some(if cost > 0 { (cost - least) as f64 / cost as f64 } else { 0.0 })
+    }
+}
+
+/// A reel and what is cut from it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CutReel {
+    /// Length on it.
+    pub length_m: Metres,
+    /// Labels and lengths of the cables cut from it, in order, the longest first.
+    pub cuts: Vec<(String, Metres)>,
+    /// What is left on it.
+    pub left_m: Metres,
 }

@@ -6,12 +6,14 @@ use dw_core::{Money, Place};
 use dw_job::Job;
 use dw_solve::ways::Ways;
 
-use super::cables::{Cables, is_outdoors};
+use super::cables::{Cables, is_outdoors, lock_loop};
 use super::existing::InWall;
 use super::ground::{Ground, length_mm, metres};
 use super::limits::limit;
 use super::net::{Landed, Net};
-use super::rules::{OutOfReach, WayIncomplete, WayTooShort, WaysNotConnected};
+use super::rules::{
+    AreaLeftOut, OutOfReach, PointInBlockedArea, WayCrossesBlockedArea, WayIncomplete, WayTooShort, WaysNotConnected,
+};
 use super::{LengthLimit, Reach};
 use crate::Cx;
 use crate::equip::{Arrangement, Arrangements, ControlNeed, Equipped};
@@ -23,50 +25,103 @@ use crate::survey::{Settings, Survey, Surveyed};
 /// has a limit of its own ([`LengthLimit`]); rooms beyond all of them are left out. Openings without control have no
 /// lengths.
 ///
-/// Raises `RTE-001` (out of reach of every room), `RTE-002` (ways not connected), `RTE-003` (way incomplete).
+/// Raises `RTE-001` (out of reach of every room), `RTE-002` (ways not connected), `RTE-003` (way incomplete), `RTE-013`,
+/// `RTE-016` to `RTE-018` (drawing).
 /// The page `docs/calculations/route.md` shows the rule and an example.
 pub fn reach(cx: &mut Cx<'_>, job: &Job, survey: &Survey, arrangements: &Arrangements) -> Reach {
     let net = Net::new(job, survey);
     tell_of_drawing(cx, &net);
     let mut cables = Cables::new(cx.catalogue, &survey.settings);
     let wants: Vec<&[Arrangement]> = (0..survey.openings.len()).map(|idx| wanted(arrangements, idx)).collect();
-    let limits: Vec<Vec<LengthLimit>> = (survey.openings.iter().zip(&wants))
-        .map(|(opening, wants)| {
-            let outdoors = is_outdoors(opening);
-            wants.iter().map(|it| limit(cx.catalogue, &mut cables, &it.equipped, outdoors)).collect()
-        })
-        .collect();
+    let limits = limits(cx, survey, &wants, &mut cables);
     let farthest: Vec<LengthLimit> = limits.iter().map(|limits| farthest(limits)).collect();
     let far: Vec<u64> = farthest.iter().map(|limit| length_mm(limit.length_m)).collect();
     let ends = ends(&survey.settings);
     let is_wanted = |idx: usize| !wants[idx].is_empty();
-    let mut lengths = measure(&net, survey, ends, far.iter().copied().max().unwrap_or(0), &is_wanted);
-    let is_lost = |idx: usize| is_wanted(idx) && lengths[idx].iter().all(|it| it.1 > far[idx]);
-    let lost: Vec<usize> = (0..lengths.len()).filter(|&idx| is_lost(idx)).collect();
+    tell_of_shut_in(cx, &net, survey, &is_wanted);
+    let mut arcs = measure(&net, survey, ends, far.iter().copied().max().unwrap_or(0), &is_wanted);
+    let is_lost = |idx: usize| is_wanted(idx) && arcs[idx].iter().all(|it| it.length > far[idx]);
+    let lost: Vec<usize> = (0..arcs.len()).filter(|&idx| is_lost(idx)).collect();
     if !lost.is_empty() {
         let all = measure(&net, survey, ends, u64::MAX, &|idx| lost.binary_search(&idx).is_ok());
         for idx in lost {
-            let nearest = all[idx].iter().map(|&(room, length)| (length, room)).min();
+            let nearest = all[idx].iter().map(|arc| (arc.length, arc.room)).min();
             tell_of_distance(cx, &net, survey, idx, nearest, &farthest[idx]);
         }
     }
-    let mut cable_costs = Vec::with_capacity(lengths.len());
-    let in_wall = InWall::new(job);
-    for (idx, lengths) in lengths.iter_mut().enumerate() {
-        lengths.retain(|&(_, length)| length <= far[idx]);
-        let opening = &survey.openings[idx];
+    for (arcs, &far) in arcs.iter_mut().zip(&far) {
+        arcs.retain(|arc| arc.length <= far);
+    }
+    priced(cx, job, survey, &net.ground, &wants, &limits, &arcs)
+}
+
+/// The same connections, each route longer by a share; drops and slack, which are cut as the policy says, are not.
+///
+/// `length = (length - ends) · (1 + share) + ends`; a room beyond the limit then is left out. Raises nothing.
+pub fn longer(
+    cx: &Cx<'_>,
+    job: &Job,
+    survey: &Survey,
+    arrangements: &Arrangements,
+    reach: &Reach,
+    share: f64,
+) -> Reach {
+    let mut cables = Cables::new(cx.catalogue, &survey.settings);
+    let wants: Vec<&[Arrangement]> = (0..survey.openings.len()).map(|idx| wanted(arrangements, idx)).collect();
+    let limits = limits(cx, survey, &wants, &mut cables);
+    let ends = ends(&survey.settings);
+    let grown =
+        |length: u64| ends.saturating_add(libm::ceil(length.saturating_sub(ends) as f64 * (1.0 + share)) as u64);
+    let arcs: Vec<Vec<Measured>> = (reach.lengths.iter().zip(&reach.outdoors).zip(&limits))
+        .map(|((lengths, outdoors), limits)| {
+            let far = length_mm(farthest(limits).length_m);
+            let arcs = lengths.iter().zip(outdoors).map(|(&(room, length), &outdoors)| Measured {
+                room,
+                length: grown(length_mm(length)),
+                outdoors,
+            });
+            arcs.filter(|arc| arc.length <= far).collect()
+        })
+        .collect();
+    priced(cx, job, survey, &Ground::new(job, survey), &wants, &limits, &arcs)
+}
+
+/// The limit of every way to arrange every opening.
+fn limits(cx: &Cx<'_>, survey: &Survey, wants: &[&[Arrangement]], cables: &mut Cables<'_>) -> Vec<Vec<LengthLimit>> {
+    let mut of_opening = |(opening, wants): (&Surveyed, &&[Arrangement])| {
+        let outdoors = is_outdoors(opening);
+        wants.iter().map(|it| limit(cx.catalogue, cables, &it.equipped, outdoors)).collect()
+    };
+    survey.openings.iter().zip(wants).map(&mut of_opening).collect()
+}
+
+/// Lengths with what the cables of every arrangement would cost.
+fn priced(
+    cx: &Cx<'_>,
+    job: &Job,
+    survey: &Survey,
+    ground: &Ground,
+    wants: &[&[Arrangement]],
+    limits: &[Vec<LengthLimit>],
+    arcs: &[Vec<Measured>],
+) -> Reach {
+    let mut pricing =
+        Pricing { cables: Cables::new(cx.catalogue, &survey.settings), ground, in_wall: InWall::new(job), survey };
+    let mut cable_costs = Vec::with_capacity(arcs.len());
+    for (idx, arcs) in arcs.iter().enumerate() {
         let cost = |(one, limit): (&Arrangement, &LengthLimit)| {
-            let costs = costs(&mut cables, &net.ground, &in_wall, survey, opening, &one.equipped, lengths);
-            let within = lengths.iter().map(|it| it.1 <= length_mm(limit.length_m));
+            let costs = pricing.costs(cx, &survey.openings[idx], &one.equipped, arcs);
+            let within = arcs.iter().map(|arc| arc.length <= length_mm(limit.length_m));
             within.zip(costs).map(|(within, cost)| within.then_some(cost)).collect()
         };
         cable_costs.push(wants[idx].iter().zip(&limits[idx]).map(cost).collect());
     }
     Reach {
-        lengths: lengths.into_iter().map(|it| it.into_iter().map(|(room, mm)| (room, metres(mm))).collect()).collect(),
+        lengths: arcs.iter().map(|it| it.iter().map(|arc| (arc.room, metres(arc.length))).collect()).collect(),
+        outdoors: arcs.iter().map(|it| it.iter().map(|arc| arc.outdoors).collect()).collect(),
         cable_costs,
-        limits: farthest,
-        hour: cables.hour,
+        limits: limits.iter().map(|limits| farthest(limits)).collect(),
+        hour: pricing.cables.hour,
     }
 }
 
@@ -128,53 +183,73 @@ impl Doors {
     }
 }
 
-/// Lengths up to `limit`, by opening, in the order of rooms.
+/// A room within reach of an opening.
+#[derive(Debug, Clone, Copy)]
+struct Measured {
+    room: usize,
+    /// Length with drops and slack.
+    length: u64,
+    /// Whether the way there leads outdoors.
+    outdoors: bool,
+}
+
+/// Rooms up to `limit`, by opening, in the order of rooms.
 fn measure(
     net: &Net<'_>,
     survey: &Survey,
     ends: u64,
     limit: u64,
     is_wanted: &dyn Fn(usize) -> bool,
-) -> Vec<Vec<(usize, u64)>> {
+) -> Vec<Vec<Measured>> {
     let doors = Doors::new(net, survey, is_wanted);
     let mut mark = vec![false; survey.openings.len()];
-    let mut lengths = vec![Vec::new(); survey.openings.len()];
+    let mut arcs = vec![Vec::new(); survey.openings.len()];
     for (idx, room) in survey.rooms.iter().enumerate() {
         let Some(spot) = net.ground.spot(&room.storey, room.x_m, room.y_m) else { continue };
         let landed = net.land(spot);
         let ways = net.ways_from(&landed, limit.saturating_sub(ends));
+        let outdoors = net.outdoors(&landed, &ways);
         for opening in doors.near(&landed, &ways, &mut mark) {
-            let link = doors.landed[opening].as_ref().and_then(|door| net.link(&landed, &ways, door));
+            let Some(door) = &doors.landed[opening] else { continue };
+            let link = net.link(&landed, &ways, door);
             if let Some(link) = link.filter(|link| link.length.saturating_add(ends) <= limit) {
-                lengths[opening].push((idx, link.length + ends));
+                let outdoors = net.link_outdoors(&outdoors, &landed, door, link);
+                arcs[opening].push(Measured { room: idx, length: link.length + ends, outdoors });
             }
         }
     }
-    lengths
+    arcs
 }
 
-/// Cost of all cables of an opening to each room within reach: price and labour, with waste; to another building, a
-/// surge protector at both ends of each.
-fn costs(
-    cables: &mut Cables<'_>,
-    ground: &Ground,
-    in_wall: &InWall<'_>,
-    survey: &Survey,
-    opening: &Surveyed,
-    equipped: &Equipped,
-    lengths: &[(usize, u64)],
-) -> Vec<Money> {
-    let outdoors = is_outdoors(opening);
-    let mut cost = |&(room, length): &(usize, u64)| {
-        let reuses = in_wall.ends_in(&opening.mark, &survey.rooms[room].id);
-        let apart = ground.are_apart(&opening.storey, &survey.rooms[room].storey);
-        let n_protectors = if apart { u32::try_from(equipped.cables.len() * 2).unwrap_or(u32::MAX) } else { 0 };
-        let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses));
-        let metre: Money = bought.filter_map(|need| cables.cheapest(need, outdoors, length)).map(|it| it.metre).sum();
-        metre.times_quantity(length as f64 / 1000.0 * (1.0 + survey.settings.waste_share))
-            + cables.protector * n_protectors
-    };
-    lengths.iter().map(&mut cost).collect()
+/// What cables cost, by where they lead.
+struct Pricing<'p, 'a> {
+    cables: Cables<'a>,
+    ground: &'p Ground,
+    in_wall: InWall<'p>,
+    survey: &'p Survey,
+}
+
+impl Pricing<'_, '_> {
+    /// Cost of all cables of an opening to each room within reach: price and labour, with waste, of the cable each need is
+    /// likely to get there, outdoor cable where the way leads outdoors; to another building, a surge protector at both ends
+    /// of each.
+    fn costs(&mut self, cx: &Cx<'_>, opening: &Surveyed, equipped: &Equipped, arcs: &[Measured]) -> Vec<Money> {
+        let at_opening = is_outdoors(opening);
+        let loop_ohm = lock_loop(cx.catalogue, equipped);
+        let waste = 1.0 + self.survey.settings.waste_share;
+        let mut cost = |arc: &Measured| {
+            let room = &self.survey.rooms[arc.room];
+            let reuses = self.in_wall.ends_in(&opening.mark, &room.id);
+            let apart = self.ground.are_apart(&opening.storey, &room.storey);
+            let n_protectors = if apart { u32::try_from(equipped.cables.len() * 2).unwrap_or(u32::MAX) } else { 0 };
+            let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses));
+            let outdoors = at_opening || arc.outdoors;
+            let likely = bought.filter_map(|need| self.cables.likely(need, outdoors, arc.length, loop_ohm));
+            let metre: Money = likely.map(|(cable, count)| cable.metre * count).sum();
+            metre.times_quantity(arc.length as f64 / 1000.0 * waste) + self.cables.protector * n_protectors
+        };
+        arcs.iter().map(&mut cost).collect()
+    }
 }
 
 fn tell_of_drawing(cx: &mut Cx<'_>, net: &Net<'_>) {
@@ -183,6 +258,13 @@ fn tell_of_drawing(cx: &mut Cx<'_>, net: &Net<'_>) {
     }
     for (way, stated, straight) in &net.drawn.too_short {
         cx.sink.report(&WayTooShort { way: way.clone(), stated: metres(*stated), straight: metres(*straight) });
+    }
+    for (area, because) in &net.areas.left_out {
+        cx.sink.report(&AreaLeftOut { area: area.clone(), because });
+    }
+    for (way, area, length) in &net.drawn.crossing {
+        let (way, area) = (way.clone(), area.clone());
+        cx.sink.report(&WayCrossesBlockedArea { way, area, length: metres(*length) });
     }
     for gap in &net.gaps {
         let (way, other) = (gap.way.clone(), gap.other.clone());
@@ -196,6 +278,19 @@ fn tell_of_drawing(cx: &mut Cx<'_>, net: &Net<'_>) {
         let value = format!("{:.1} m east, {:.1} m north", spot.x as f64 / 1000.0, spot.y as f64 / 1000.0);
         let because = "the middle of its telecom rooms, or of its openings where it has no room";
         cx.sink.assume(Place::of(building).field("entry_x"), value, because);
+    }
+}
+
+/// Openings under control and rooms that stand where no cable may go.
+fn tell_of_shut_in(cx: &mut Cx<'_>, net: &Net<'_>, survey: &Survey, is_wanted: &dyn Fn(usize) -> bool) {
+    let rooms = survey.rooms.iter().map(|room| (Place::of(&room.id), &room.storey, room.x_m, room.y_m));
+    let openings = survey.openings.iter().enumerate().filter(|(idx, _)| is_wanted(*idx));
+    let openings = openings.map(|(_, it)| (Place::of(&it.mark), &it.storey, it.x_m, it.y_m));
+    for (place, storey, x, y) in rooms.chain(openings) {
+        let area = net.ground.spot(storey, x, y).and_then(|spot| net.areas.around(spot, spot.plane));
+        if let Some(area) = area {
+            cx.sink.report(&PointInBlockedArea { place, area: area.clone() });
+        }
     }
 }
 

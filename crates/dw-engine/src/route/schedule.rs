@@ -1,17 +1,14 @@
 //! The cable schedule: one cable or more for every need of a routed opening.
 
-use std::collections::BTreeSet;
-
-use dw_core::{CableWayId, DeviceId, Metres, OpeningId};
+use dw_core::{DeviceId, Metres, OpeningId};
 use dw_job::Job;
 use dw_job::catalogue::{CableUse, Device};
-use dw_job::model::CableWayKind;
 
 use super::cables::{Cables, is_outdoors};
 use super::existing::InWall;
 use super::ground::length_mm;
 use super::rules::{FigureMissing, NoCableFits, OldCableElsewhere};
-use super::{CableRun, CableSchedule, RoutedOpening, Routes, fill, purchase, surge};
+use super::{CableRun, CableSchedule, RoutedOpening, Routes, fill, pull, purchase, spans, surge};
 use crate::Cx;
 use crate::equip::{CableNeed, Equipment};
 use crate::power::{LockFeed, PowerPlan};
@@ -22,7 +19,7 @@ use crate::survey::Survey;
 /// The cable of a lock is the one power chose; conductors in parallel take further cores, or further cables. Every
 /// other need gets the cheapest cable that suits it. Cores of a cable beyond the need are named spare.
 ///
-/// Raises `RTE-006` to `RTE-012`.
+/// Raises `RTE-006` to `RTE-012`, `RTE-014` and `RTE-015`.
 pub fn schedule(
     cx: &mut Cx<'_>,
     job: &Job,
@@ -32,14 +29,13 @@ pub fn schedule(
     power: &PowerPlan,
 ) -> CableSchedule {
     let mut cables = Cables::new(cx.catalogue, &survey.settings);
-    let outdoor_ways = outdoor_ways(job);
     let in_wall = InWall::new(job);
     let mut runs = Vec::new();
     for routed in &routes.openings {
         let (Some(equipped), Some(opening)) = (equipment.opening(&routed.mark), survey.opening(&routed.mark)) else {
             continue;
         };
-        let outdoors = is_outdoors(opening) || routed.ways.iter().any(|way| outdoor_ways.contains(&way));
+        let outdoors = is_outdoors(opening) || routed.outdoors;
         let reuses = in_wall.ends_in(&routed.mark, &routed.room);
         let old_length = in_wall.of(&routed.mark).and_then(|cable| cable.length);
         let feed = feed(power, &routed.mark);
@@ -66,14 +62,10 @@ pub fn schedule(
     }
     surge::check(cx, job, survey, routes, &runs);
     let fills = fill::fills(cx, job, survey, routes, &runs);
+    spans::check(cx, job, survey, &fills);
+    let pulls = pull::groups(cx, routes, &runs);
     let purchases = purchase::purchases(cx, survey, &runs);
-    CableSchedule { runs, fills, purchases }
-}
-
-/// Ways whose cables lie outdoors.
-fn outdoor_ways(job: &Job) -> BTreeSet<&CableWayId> {
-    let outside = |kind| matches!(kind, Some(CableWayKind::Duct | CableWayKind::Span));
-    job.cable_ways.iter().filter(|way| outside(way.kind)).map(|way| &way.id).collect()
+    CableSchedule { runs, fills, pulls, purchases }
 }
 
 fn feed<'p>(power: &'p PowerPlan, mark: &OpeningId) -> Option<&'p LockFeed> {

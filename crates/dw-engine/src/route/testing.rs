@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use dw_core::{BuildingId, CableWayId, Celsius, DeviceId, Id, Metres, OpeningId, RoomId, StoreyId};
 use dw_job::catalogue::CableUse;
-use dw_job::model::{Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey};
+use dw_job::model::{BlockedArea, Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey};
 use dw_job::{Catalogue, Document, Job, Profile};
 use rust_decimal::Decimal;
 
@@ -168,6 +168,18 @@ impl Scene {
         self.job.cable_ways.last_mut().unwrap()
     }
 
+    /// An area that no cable may cross.
+    pub(crate) fn blocked(&mut self, id: &str, storey: &str, from: (f64, f64), to: (f64, f64)) {
+        self.job.blocked_areas.push(BlockedArea {
+            storey: Some(StoreyId::new(storey)),
+            x1: Some(m(from.0)),
+            y1: Some(m(from.1)),
+            x2: Some(m(to.0)),
+            y2: Some(m(to.1)),
+            ..BlockedArea::new(id)
+        });
+    }
+
     /// A riser from S0 to S1.
     pub(crate) fn riser(&mut self, id: &str, at: (f64, f64)) -> CableWayId {
         let way = self.way(id, "S0", at, at);
@@ -267,7 +279,7 @@ impl Scene {
 
     /// Routes of the openings served by hand.
     pub(crate) fn route(&self) -> (Routes, Vec<&'static str>) {
-        self.run(|cx| super::route(cx, &self.job, &self.survey, &self.placement))
+        self.run(|cx| super::route(cx, &self.job, &self.survey, &self.equipment, &self.placement))
     }
 
     /// Cables of the openings served by hand, judged.

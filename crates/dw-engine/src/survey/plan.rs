@@ -81,6 +81,10 @@ pub struct Settings {
     pub waste_share: f64,
     /// Share of a way's cross-section that cables may take.
     pub fill_share: f64,
+    /// Longest span between two supports.
+    pub max_span_m: Metres,
+    /// How much longer all routes are taken once more, as a share.
+    pub length_growth_share: f64,
     /// Cable families allowed; empty for all.
     pub cable_families: Vec<String>,
     /// Spare cores in each cable to an opening.

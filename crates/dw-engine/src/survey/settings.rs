@@ -48,6 +48,12 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
     );
     let waste = percent(cable.waste_percent, "cable.waste_percent", 8.0, "common practice: 7-10 %");
     let fill = percent(cable.fill_percent, "cable.fill_percent", 40.0, COMMON);
+    let length_growth = percent(
+        cable.length_growth_percent,
+        "cable.length_growth_percent",
+        15.0,
+        "common practice: lengths from plans are good to 10 to 15 %",
+    );
     let false_match = 0.001;
     Settings {
         spare_percent: spare as u32,
@@ -124,6 +130,8 @@ pub(super) fn settings(cx: &Cx<'_>, job: &Job, taken: &mut Taken) -> Settings {
         drop_room_m: length(taken, cable.drop_room, "cable.drop_room", 2.0),
         waste_share: waste / 100.0,
         fill_share: fill / 100.0,
+        max_span_m: length(taken, cable.max_span, "cable.max_span", 50.0),
+        length_growth_share: length_growth / 100.0,
         cable_families: families(cx, &cable.families, units(job), taken),
         spare_cores: taken.or(
             cable.spare_cores.as_ref(),

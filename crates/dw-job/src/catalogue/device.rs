@@ -308,6 +308,16 @@ section! {
 }
 
 section! {
+    /// A reel beside the usual one.
+    pub struct OtherReel {
+        /// Length on it.
+        length: Option<Metres>,
+        /// Price of it; that of its metres where none is stated.
+        price: Option<Money>,
+    }
+}
+
+section! {
     /// Figures of a cable.
     pub struct CableData {
         /// What it is for, all that apply.
@@ -328,6 +338,12 @@ section! {
         max_length: Option<Metres>,
         /// Length of a reel.
         reel: Option<Metres>,
+        /// Price of a reel; that of its metres where none is stated.
+        reel_price: Option<Money>,
+        /// A shorter reel or coil it is also sold on.
+        short_reel: OtherReel,
+        /// A longer reel or drum it is also sold on.
+        long_reel: OtherReel,
         /// Labour for one metre.
         labour_per_metre: Option<Hours>,
         /// Whether it may lie outdoors.

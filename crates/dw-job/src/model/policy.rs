@@ -130,6 +130,10 @@ section! {
         waste_percent: Option<f64>,
         /// Share of a way's cross-section that cables may take, percent.
         fill_percent: Option<f64>,
+        /// Longest span between two supports.
+        max_span: Option<Metres>,
+        /// How much longer all routes are taken once more, percent, to show what the plan would be then.
+        length_growth_percent: Option<f64>,
         /// Cable families allowed, by catalogue family name; all when none is named.
         families: Vec<String>,
         /// Spare cores in each cable to an opening.

@@ -1,6 +1,9 @@
 //! The site: buildings, storeys, spaces, zones, telecom rooms, cable ways.
 
-use dw_core::{BuildingId, CableWayId, Celsius, DeviceId, Metres, RoomId, SpaceId, SquareMm, StoreyId, Watts, ZoneId};
+use dw_core::{
+    BlockedAreaId, BuildingId, CableWayId, Celsius, DeviceId, Metres, RoomId, SpaceId, SquareMm, StoreyId, Watts,
+    ZoneId,
+};
 
 use crate::text::{record, section, words};
 
@@ -153,9 +156,31 @@ record! {
         filled_percent: Option<f64>,
         /// Whether cables may not use it.
         blocked: Option<bool>,
+        /// Whether a carrying wire bears the cables of a span.
+        carried: Option<bool>,
         /// Whether it still has to be built.
         new: Option<bool>,
         /// What it may still take, for the engineer to remember.
+        notes: Option<String>,
+    }
+}
+
+record! {
+    /// A rectangle on a storey that no cable may cross; several side by side make any shape.
+    pub struct BlockedArea: "blocked_area" by id: BlockedAreaId {
+        /// Short name.
+        id,
+        /// The storey it lies on.
+        storey: Option<StoreyId>,
+        /// One corner, east.
+        x1: Option<Metres>,
+        /// One corner, north.
+        y1: Option<Metres>,
+        /// The corner across, east.
+        x2: Option<Metres>,
+        /// The corner across, north.
+        y2: Option<Metres>,
+        /// Why no cable may cross it.
         notes: Option<String>,
     }
 }

@@ -1,9 +1,9 @@
 //! What a field of a record can hold: how it is read, written and described.
 
 use dw_core::{
-    AmpHours, Amps, BuildingId, CableWayId, Celsius, Currency, DeviceId, ExistingId, GradeId, GroupId, Hours, Id,
-    Metres, Minutes, Money, Ohms, OhmsPerMetre, OpeningId, QuestionId, RoomId, ScheduleId, Seconds, SpaceId, SquareMm,
-    StoreyId, TaskId, Volts, Watts, ZoneId, units_at_edge,
+    AmpHours, Amps, BlockedAreaId, BuildingId, CableWayId, Celsius, Currency, DeviceId, ExistingId, GradeId, GroupId,
+    Hours, Id, Metres, Minutes, Money, Ohms, OhmsPerMetre, OpeningId, QuestionId, RoomId, ScheduleId, Seconds, SpaceId,
+    SquareMm, StoreyId, TaskId, Volts, Watts, ZoneId, units_at_edge,
 };
 use rust_decimal::Decimal;
 use serde_json::{Map, Value as Json, json};
@@ -291,8 +291,21 @@ macro_rules! id_scalars {
     )*};
 }
 id_scalars!(
-    BuildingId, StoreyId, SpaceId, ZoneId, OpeningId, RoomId, CableWayId, GroupId, ScheduleId, DeviceId, GradeId,
-    ExistingId, QuestionId, TaskId,
+    BlockedAreaId,
+    BuildingId,
+    StoreyId,
+    SpaceId,
+    ZoneId,
+    OpeningId,
+    RoomId,
+    CableWayId,
+    GroupId,
+    ScheduleId,
+    DeviceId,
+    GradeId,
+    ExistingId,
+    QuestionId,
+    TaskId,
 );
 
 /// Largest magnitude of any quantity read: far beyond any site, small enough that products stay finite.

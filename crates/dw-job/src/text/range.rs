@@ -28,7 +28,7 @@ pub(super) fn range_of(key: &str) -> Option<Range> {
 }
 
 /// Keys with least, most and unit. A key means the same in every record that has it.
-const RANGES: [(&str, f64, f64, &str); 50] = [
+const RANGES: [(&str, f64, f64, &str); 51] = [
     // Shares of a whole.
     ("soiled_percent", 0.0, 100.0, "%"),
     ("gloves_percent", 0.0, 100.0, "%"),
@@ -44,6 +44,7 @@ const RANGES: [(&str, f64, f64, &str); 50] = [
     ("max_false_match", 0.0, 1.0, ""),
     // What is put on top.
     ("growth_percent", 0.0, 1000.0, "%"),
+    ("length_growth_percent", 0.0, 100.0, "%"),
     ("battery_margin_percent", 0.0, 1000.0, "%"),
     ("waste_percent", 0.0, 100.0, "%"),
     // Money.

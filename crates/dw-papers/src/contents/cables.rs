@@ -1,7 +1,7 @@
 //! Cable schedule: every cable with its cores, the ways they take, how full those get, and what to buy.
 
-use dw_core::{FigureId, Id, InputValue, Metres};
-use dw_engine::route::{CablePurchase, CableRun, RoomLink, RoutedOpening, WayFill};
+use dw_core::{CableWayId, Id, Metres, Money, OpeningId};
+use dw_engine::route::{CablePurchase, CableRun, CutReel, PullGroup, RoomLink, RoutedOpening, WayFill, WayStretch};
 
 use super::rows::{Field, by_key, field, grouped, known, percent, table, total};
 use super::view::{View, shown};
@@ -13,13 +13,14 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     let mut blocks = vec![
         Block::Text(
             "Cores are listed in the order of the colours of the cable. Lengths are as cut: along the way, with drops and slack \
-             at both ends."
+             at both ends. They are estimates within 10 to 15 % (common practice): measure long runs before cutting."
                 .to_owned(),
         ),
         Block::Table(runs(view)),
         Block::Table(routes(view)),
     ];
-    let rest = [links(view), fills(view), purchases(view)];
+    let rest =
+        [links(view), fills(view), ways(view), pulls(view), purchases(view), cut_list(view), longer_routes(view)];
     blocks.extend(rest.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table));
     Paper {
         id: "cable-schedule".to_owned(),
@@ -29,9 +30,19 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     }
 }
 
-/// Cables, routes, radio links, fill of the ways, cable to buy.
+/// Cables, routes, radio links, fill of the ways, what lies in each, pulls, cable to buy, cut list, longer routes.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
-    vec![runs(view), routes(view), links(view), fills(view), purchases(view)]
+    vec![
+        runs(view),
+        routes(view),
+        links(view),
+        fills(view),
+        ways(view),
+        pulls(view),
+        purchases(view),
+        cut_list(view),
+        longer_routes(view),
+    ]
 }
 
 fn runs(view: &View<'_>) -> Table {
@@ -87,9 +98,11 @@ pub(super) fn cores(cores: &[String]) -> String {
 
 fn routes(view: &View<'_>) -> Table {
     let ways = |route: &RoutedOpening| {
-        let names: Vec<&str> = route.ways.iter().map(Id::text).collect();
+        let names: Vec<&str> = route.ways.iter().map(|part| part.way.text()).collect();
         if names.is_empty() { Cell::text("none drawn") } else { Cell::text(names.join(" – ")) }
     };
+    let settings = &view.design.survey.settings;
+    let (drops, slack) = (settings.drop_opening_m + settings.drop_room_m, settings.slack_m + settings.slack_m);
     let fields = [
         field(Column::text("Mark", 1.0), |route: &&RoutedOpening| Cell::text(route.mark.text())),
         field(Column::text("Opening", 2.6), |route: &&RoutedOpening| Cell::text(view.opening_name(&route.mark))),
@@ -97,10 +110,21 @@ fn routes(view: &View<'_>) -> Table {
         field(view.units.length_column("Route", 1.0), |route: &&RoutedOpening| {
             shown(view.units.length(route.length_m, 1), "opening", route.mark.text(), "route_m")
         }),
-        field(view.units.length_column("Off drawn ways", 1.0), |route: &&RoutedOpening| {
+        field(view.units.length_column("Off drawn ways", 0.9), |route: &&RoutedOpening| {
             view.units.length(route.off_way_m, 1)
         }),
-        field(Column::text("Ways from the room", 5.0), move |route: &&RoutedOpening| ways(route)),
+        field(view.units.length_column("Drops", 0.8), move |_: &&RoutedOpening| view.units.length(drops, 1)),
+        field(view.units.length_column("Slack, both ends", 0.9), move |_: &&RoutedOpening| view.units.length(slack, 1)),
+        field(view.units.length_column("Round full ways", 0.9), |route: &&RoutedOpening| {
+            if route.detour_m == Metres::ZERO { Cell::empty() } else { view.units.length(route.detour_m, 1) }
+        }),
+        field(
+            Column::text("Outdoors", 0.9),
+            |route: &&RoutedOpening| {
+                if route.outdoors { Cell::text("yes") } else { Cell::empty() }
+            },
+        ),
+        field(Column::text("Ways from the room", 4.5), move |route: &&RoutedOpening| ways(route)),
     ];
     table("routes", "Routes", &fields, &view.design.routes.openings.iter().collect::<Vec<_>>())
 }
@@ -134,41 +158,160 @@ fn fills(view: &View<'_>) -> Table {
     table("way-fill", "Fill of the cable ways", &fields, &view.design.cables.fills.iter().collect::<Vec<_>>())
 }
 
+/// A line of the sheet of a way: a stretch with its fill.
+fn ways(view: &View<'_>) -> Table {
+    let area = |title: &str| Column::number(title, view.units.area_unit(), 1.1);
+    let fields = [
+        field(view.units.length_column("From", 0.7), |it: &&WayStretch| view.units.length(it.from_m, 1)),
+        field(view.units.length_column("To", 0.7), |it: &&WayStretch| view.units.length(it.to_m, 1)),
+        field(Column::number("Cables", "", 0.7), |it: &&WayStretch| Cell::count(it.cables)),
+        field(area("They take"), |it: &&WayStretch| view.units.area(it.taken_mm2)),
+        field(Column::number("Filled", "%", 0.8), |it: &&WayStretch| known(it.share, |share| percent(share, 0))),
+    ];
+    let sheet = |fill: &'_ WayFill| {
+        let through = labels_in(view, &fill.way);
+        format!("{}: {}", fill.way, through.join(", "))
+    };
+    let groups: Vec<(String, Vec<&WayStretch>)> =
+        view.design.cables.fills.iter().map(|fill| (sheet(fill), fill.stretches.iter().collect())).collect();
+    grouped("way-stretches", "Cables in each way, by stretches from its first end", &fields, &groups)
+}
+
+/// Labels of the new cables in a way, those of one opening together: "D-1/1 to 3".
+fn labels_in(view: &View<'_>, way: &CableWayId) -> Vec<String> {
+    let through = view.design.routes.openings.iter().filter(|route| route.ways.iter().any(|part| part.way == *way));
+    let labels = through.filter_map(|route| {
+        let runs = view.design.cables.runs.iter().filter(|run| run.mark == route.mark && !run.existing);
+        let labels: Vec<&str> = runs.map(|run| run.label.as_str()).collect();
+        let last = labels.last().and_then(|label| label.rsplit('/').next());
+        match labels.as_slice() {
+            [] => None,
+            [one] => Some((*one).to_owned()),
+            [first, ..] => Some(format!("{first} to {}", last.unwrap_or_default())),
+        }
+    });
+    labels.map(|label| label.replace(' ', "\u{a0}")).collect()
+}
+
+/// Cables that are pulled together.
+fn pulls(view: &View<'_>) -> Table {
+    let fields = [
+        field(Column::text("From room", 1.0), |group: &&PullGroup| Cell::text(group.room.text())),
+        field(Column::text("To openings", 4.0), |group: &&PullGroup| {
+            Cell::text(group.openings.iter().map(Id::text).collect::<Vec<_>>().join(", "))
+        }),
+        field(Column::number("Cables", "", 0.7), |group: &&PullGroup| Cell::count(group.cables)),
+        field(Column::number("They take", view.units.area_unit(), 1.0), |group: &&PullGroup| {
+            view.units.area(group.taken_mm2)
+        }),
+        field(view.units.length_column("Together for", 1.0), |group: &&PullGroup| {
+            view.units.length(group.together_m, 1)
+        }),
+        field(Column::text("In ways", 3.0), |group: &&PullGroup| {
+            Cell::text(group.ways.iter().map(Id::text).collect::<Vec<_>>().join(" – "))
+        }),
+    ];
+    let title = "Cables pulled together for more than half of the longest route";
+    table("pull-groups", title, &fields, &view.design.cables.pulls.iter().collect::<Vec<_>>())
+}
+
+/// Openings that change when every route is longer.
+fn longer_routes(view: &View<'_>) -> Table {
+    let growth = &view.design.growth;
+    let beyond = |mark: &OpeningId| growth.beyond.iter().find(|run| run.mark == *mark);
+    let mut marks: Vec<&OpeningId> = growth.moved.iter().map(|it| &it.mark).collect();
+    marks.extend(growth.beyond.iter().map(|it| &it.mark));
+    marks.sort();
+    marks.dedup();
+    let rooms = |mark: &OpeningId| {
+        let moved = growth.moved.iter().find(|it| it.mark == *mark).map(|it| (&it.from, Some(&it.to)));
+        moved.or_else(|| beyond(mark).map(|run| (&run.room, run.then.as_ref())))
+    };
+    let fields = [
+        field(Column::text("Mark", 1.0), |mark: &&OpeningId| Cell::text(mark.text())),
+        field(Column::text("Opening", 3.0), |mark: &&OpeningId| Cell::text(view.opening_name(mark))),
+        field(Column::text("Room now", 1.0), move |mark: &&OpeningId| {
+            known(rooms(mark), |rooms| Cell::text(rooms.0.text()))
+        }),
+        field(Column::text("Room then", 1.0), move |mark: &&OpeningId| {
+            known(rooms(mark), |rooms| Cell::text(rooms.1.map_or("none", |room| room.text())))
+        }),
+        field(view.units.length_column("Run now, where it passes its limit", 1.4), move |mark: &&OpeningId| {
+            beyond(mark).map_or_else(Cell::empty, |run| view.units.length(run.length_m, 1))
+        }),
+        field(view.units.length_column("Limit", 0.9), move |mark: &&OpeningId| {
+            beyond(mark).map_or_else(Cell::empty, |run| view.units.length(run.limit_m, 1))
+        }),
+    ];
+    let title = format!("What changes if every route is {:.0} % longer", growth.share * 100.0);
+    table("longer-routes", &title, &fields, &marks)
+}
+
 fn purchases(view: &View<'_>) -> Table {
+    let money = |amount: Option<Money>| known(amount, |it| Cell::money(it.amount()));
     let fields = [
         field(Column::text("Model", 1.3), |cable: &&CablePurchase| Cell::text(cable.device.text())),
-        field(Column::text("What it is", 4.5), |cable: &&CablePurchase| Cell::text(view.describe(&cable.device))),
-        field(view.units.length_column("Cut", 1.0), |cable: &&CablePurchase| view.units.length(cable.cut_m, 0)),
-        field(view.units.length_column("Bought", 1.0), |cable: &&CablePurchase| {
+        field(Column::text("What it is", 3.5), |cable: &&CablePurchase| Cell::text(view.describe(&cable.device))),
+        field(view.units.length_column("Cut", 0.9), |cable: &&CablePurchase| view.units.length(cable.cut_m, 0)),
+        field(view.units.length_column("Bought", 0.9), |cable: &&CablePurchase| {
             shown(view.units.length(cable.bought_m, 0), "cable", cable.device.text(), "bought_m")
         }),
         field(Column::text("As", 2.0), |cable: &&CablePurchase| Cell::text(packing(view, cable))),
-        field(view.units.length_column("Left over", 1.0), |cable: &&CablePurchase| {
-            view.units.length(cable.bought_m - cable.cut_m, 0)
+        field(view.units.length_column("Left over", 0.9), |cable: &&CablePurchase| {
+            view.units.length(cable.waste_m(), 0)
         }),
+        field(view.units.length_column("No plan leaves less than", 1.1), |cable: &&CablePurchase| {
+            view.units.length(cable.least_waste_m(), 0)
+        }),
+        field(Column::money("Purchase", 1.1), move |cable: &&CablePurchase| money(cable.cost)),
+        field(Column::money("No plan costs less than", 1.1), move |cable: &&CablePurchase| money(cable.least_cost)),
+        field(Column::number("Within", "%", 0.7), |cable: &&CablePurchase| known(cable.gap(), |gap| percent(gap, 2))),
     ];
-    table("cable-purchases", "Cable to buy", &fields, &view.design.cables.purchases.iter().collect::<Vec<_>>())
+    let title = "Cable to buy, within so many percent of the least cost for this data";
+    table("cable-purchases", title, &fields, &view.design.cables.purchases.iter().collect::<Vec<_>>())
 }
 
-/// Whole reels, and what is bought beside them: "2 reels of 100 m and 413 m".
+/// A reel of a purchase, by its number.
+type Numbered<'a> = (usize, &'a CutReel);
+
+/// What is cut from each reel, in order.
+fn cut_list(view: &View<'_>) -> Table {
+    let fields = [
+        field(Column::number("Reel", "", 0.5), |reel: &Numbered<'_>| Cell::number(reel.0 as f64, 0)),
+        field(view.units.length_column("Holds", 0.7), |reel: &Numbered<'_>| view.units.length(reel.1.length_m, 0)),
+        field(Column::number("Cuts", "", 0.5), |reel: &Numbered<'_>| Cell::number(reel.1.cuts.len() as f64, 0)),
+        field(Column::text("Cut in this order", 8.0), |reel: &Numbered<'_>| {
+            let cut =
+                |cut: &(String, Metres)| format!("{} {}", cut.0, view.units.length_text(cut.1)).replace(' ', "\u{a0}");
+            Cell::text(reel.1.cuts.iter().map(cut).collect::<Vec<_>>().join(", "))
+        }),
+        field(view.units.length_column("Left", 0.7), |reel: &Numbered<'_>| view.units.length(reel.1.left_m, 1)),
+    ];
+    let reels = view.design.cables.purchases.iter().filter(|cable| !cable.reels.is_empty());
+    let groups: Vec<(String, Vec<Numbered<'_>>)> = reels
+        .map(|cable| {
+            let numbered = cable.reels.iter().enumerate().map(|(idx, reel)| (idx + 1, reel)).collect();
+            (format!("{}, {}", cable.device, view.describe(&cable.device)), numbered)
+        })
+        .collect();
+    grouped("cut-list", "Cut list", &fields, &groups)
+}
+
+/// Reels, and what is bought beside them: "2 reels of 100 m and 413 m".
 fn packing(view: &View<'_>, cable: &CablePurchase) -> String {
-    let Some(reels) = cable.reels else { return String::new() };
-    let figure = FigureId::new("cable", cable.device.text(), "bought_m");
-    let workings = view.design.workings.as_slice();
-    let found = workings.binary_search_by(|working| working.figure.cmp(&figure)).ok();
-    let inputs = found.map_or(&[][..], |idx| &workings[idx].inputs);
-    let reel = inputs.iter().find(|input| input.name == "reel").map(|input| &input.value);
-    let Some(InputValue::Number(reel_m)) = reel else { return words::count(reels as usize, "reel", "reels") };
-    let reel = Metres::try_new(*reel_m).unwrap_or(Metres::ZERO);
-    let beside = cable.bought_m.get() - f64::from(reels) * reel.get();
-    reels_and_rest(view, reels, reel, Metres::try_new(beside.max(0.0)).unwrap_or(Metres::ZERO))
+    let on_reels: Metres = cable.reels.iter().map(|reel| reel.length_m).sum();
+    let counts = by_key(&cable.reels, |reel| reel.length_m);
+    let counts = counts.into_iter().rev().map(|(length, reels)| (reels.len(), length));
+    let beside = if cable.reels.is_empty() { Metres::ZERO } else { cable.bought_m - on_reels };
+    reels_and_rest(view, counts, beside)
 }
 
-fn reels_and_rest(view: &View<'_>, reels: u32, reel: Metres, beside: Metres) -> String {
-    let reels = (reels > 0)
-        .then(|| format!("{} of {}", words::count(reels as usize, "reel", "reels"), view.units.length_text(reel)));
+fn reels_and_rest(view: &View<'_>, counts: impl Iterator<Item = (usize, Metres)>, beside: Metres) -> String {
+    let of_length = |(count, length): (usize, Metres)| {
+        format!("{} of {}", words::count(count, "reel", "reels"), view.units.length_text(length))
+    };
     let beside = (beside.get() >= 0.5).then(|| view.units.length_text(beside));
-    reels.into_iter().chain(beside).collect::<Vec<_>>().join(" and ")
+    counts.map(of_length).chain(beside).collect::<Vec<_>>().join(" and ")
 }
 
 #[cfg(test)]
@@ -180,10 +323,13 @@ mod tests {
     fn reels_and_what_is_bought_beside_them_are_named() {
         let design = fixture::design(2);
         let view = View::new(&design);
-        let said = |reels, beside| reels_and_rest(&view, reels, Metres::new(100.0), Metres::new(beside));
-        assert_eq!(said(2, 413.0), "2 reels of 100 m and 413 m");
-        assert_eq!(said(1, 0.0), "1 reel of 100 m");
-        assert_eq!(said(0, 413.0), "413 m");
+        let said = |reels: &[(usize, f64)], beside| {
+            let reels = reels.iter().map(|&(count, length)| (count, Metres::new(length)));
+            reels_and_rest(&view, reels, Metres::new(beside))
+        };
+        assert_eq!(said(&[(2, 100.0)], 413.0), "2 reels of 100 m and 413 m");
+        assert_eq!(said(&[(1, 305.0), (2, 100.0)], 0.0), "1 reel of 305 m and 2 reels of 100 m");
+        assert_eq!(said(&[], 413.0), "413 m");
     }
 
     #[test]

@@ -9,10 +9,13 @@ use dw_engine::Design;
 use dw_engine::capacity::{CapacityPlan, Holder, Store};
 use dw_engine::design::{Accepted, DESIGN_FORMAT, DesignHeading, DoorFacts, Legend};
 use dw_engine::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
-use dw_engine::place::{PlacedController, Placement, Served};
+use dw_engine::place::{Beyond, Growth, Moved, PlacedController, Placement, Served};
 use dw_engine::power::{EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
-use dw_engine::route::{CablePurchase, CableRun, CableSchedule, RoomLink, RoutedOpening, Routes, WayFill};
+use dw_engine::route::{
+    CablePurchase, CableRun, CableSchedule, CutReel, PullGroup, RoomLink, RoutedOpening, Routes, WayFill, WayPart,
+    WayStretch,
+};
 use dw_engine::survey::{DutySplit, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
 use dw_job::catalogue::CableUse;
 use dw_job::model::{
@@ -33,6 +36,7 @@ pub(crate) fn design(n: u32) -> Design {
         survey: survey(&marks),
         equipment: Equipment { openings: marks.iter().map(|mark| equipped(mark, n)).collect() },
         placement: placement(&marks),
+        growth: growth(&marks),
         routes: routes(&marks),
         power: power(&marks),
         cables: cables(&marks),
@@ -143,6 +147,8 @@ fn settings() -> Settings {
         conductor_temperature_c: Celsius::new(40.0),
         lock_voltage_v: None,
         slack_m: Metres::new(2.0),
+        max_span_m: Metres::new(50.0),
+        length_growth_share: 0.15,
         drop_opening_m: Metres::new(3.0),
         drop_room_m: Metres::new(2.0),
         waste_share: 0.08,
@@ -260,6 +266,28 @@ fn equipped(mark: &str, n: u32) -> Equipped {
     }
 }
 
+fn growth(marks: &[String]) -> Growth {
+    Growth {
+        share: 0.15,
+        now: Money::from_cents(100_000),
+        unchanged: None,
+        then: Money::from_cents(112_000),
+        bound: Money::from_cents(111_000),
+        moved: vec![Moved { mark: OpeningId::new(&marks[0]), from: RoomId::new("TR-1"), to: RoomId::new("TR-2") }],
+        opened: vec![RoomId::new("TR-2")],
+        closed: Vec::new(),
+        beyond: vec![Beyond {
+            mark: OpeningId::new(&marks[0]),
+            room: RoomId::new("TR-1"),
+            length_m: Metres::new(140.0),
+            limit_m: Metres::new(150.0),
+            because: "two data lines carry 150 m".to_owned(),
+            then: Some(RoomId::new("TR-2")),
+        }],
+        unserved: Vec::new(),
+    }
+}
+
 fn placement(marks: &[String]) -> Placement {
     let doors: Vec<OpeningId> = marks.iter().filter(|mark| *mark != "G-1").map(|mark| OpeningId::new(mark)).collect();
     let controller = |(idx, marks): (usize, &[OpeningId])| PlacedController {
@@ -296,8 +324,10 @@ fn routes(marks: &[String]) -> Routes {
         mark: OpeningId::new(mark),
         room: RoomId::new("TR-1"),
         length_m: Metres::new(30.48),
-        ways: vec![dw_core::CableWayId::new("W-1")],
+        ways: vec![WayPart { way: dw_core::CableWayId::new("W-1"), from_m: Metres::ZERO, to_m: Metres::new(18.48) }],
         off_way_m: Metres::new(4.0),
+        outdoors: false,
+        detour_m: Metres::ZERO,
     };
     let link =
         RoomLink { from: RoomId::new("TR-1"), to: RoomId::new("TR-2"), device: None, length_m: Metres::new(304.8) };
@@ -330,12 +360,34 @@ fn cables(marks: &[String]) -> CableSchedule {
             taken_mm2: SquareMm::new(645.16),
             area_mm2: Some(SquareMm::new(6451.6)),
             share: Some(0.1),
+            stretches: vec![WayStretch {
+                from_m: Metres::ZERO,
+                to_m: Metres::new(18.48),
+                cables: 9,
+                taken_mm2: SquareMm::new(645.16),
+                share: Some(0.1),
+            }],
+        }],
+        pulls: vec![PullGroup {
+            room: RoomId::new("TR-1"),
+            openings: marks.iter().map(|mark| OpeningId::new(mark)).collect(),
+            cables: 9,
+            taken_mm2: SquareMm::new(645.16),
+            together_m: Metres::new(18.48),
+            ways: vec![dw_core::CableWayId::new("W-1")],
         }],
         purchases: vec![CablePurchase {
             device: DeviceId::new("W-8"),
             cut_m: Metres::new(91.44),
             bought_m: Metres::new(100.0),
-            reels: Some(1),
+            least_bought_m: Metres::new(100.0),
+            reels: vec![CutReel {
+                length_m: Metres::new(100.0),
+                cuts: marks.iter().take(3).map(|mark| (format!("{mark}/1"), Metres::new(30.48))).collect(),
+                left_m: Metres::new(8.56),
+            }],
+            cost: Some(Money::from_cents(10_000)),
+            least_cost: Some(Money::from_cents(9_900)),
         }],
     }
 }

@@ -143,7 +143,7 @@ fn later_costs(view: &View<'_>) -> Vec<Fact> {
     if placement.gap.is_finite() && placement.cost > Money::ZERO {
         let gap = shown(Cell::number((placement.gap * 100.0).max(0.0), 2), "job", "", "placement_gap");
         let label = "Controllers, rooms and cable are placed within";
-        facts.push(Fact::new(label, gap).in_unit("% of the least cost possible for this data"));
+        facts.push(Fact::new(label, gap).in_unit("% of the least cost for this data"));
     }
     facts
 }
@@ -164,8 +164,10 @@ fn placement(view: &View<'_>) -> Option<Block> {
             words::shortened(marks, 12)
         )),
     };
-    let sentences: Vec<String> = staying.into_iter().chain(unserved).collect();
-    (!sentences.is_empty()).then(|| Block::Text(sentences.join(" ")))
+    let lengths = "Lengths are estimates within 10 to 15 % (common practice), so that figure holds for this data only.";
+    let growth = format!("{lengths} {}", view.design.growth.in_words(currency));
+    let sentences: Vec<String> = std::iter::once(growth).chain(staying).chain(unserved).collect();
+    (placement.cost > Money::ZERO).then(|| Block::Text(sentences.join(" ")))
 }
 
 fn exclusions(view: &View<'_>) -> Vec<Block> {

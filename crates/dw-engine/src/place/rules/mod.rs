@@ -8,6 +8,7 @@ mod moved_since_issue;
 mod pin_out_of_reach;
 mod placement_broken;
 mod ports_too_few;
+mod reach_too_thin;
 mod room_full;
 mod room_limit_costs;
 mod search_stopped;
@@ -20,6 +21,7 @@ pub use moved_since_issue::MovedSinceIssue;
 pub use pin_out_of_reach::PinOutOfReach;
 pub use placement_broken::PlacementBroken;
 pub use ports_too_few::PortsTooFew;
+pub use reach_too_thin::ReachTooThin;
 pub use room_full::RoomFull;
 pub use room_limit_costs::RoomLimitCosts;
 pub use search_stopped::SearchStopped;
@@ -38,5 +40,6 @@ pub const RULES: &[RuleInfo] = &[
     RoomLimitCosts::INFO,
     SwitchBought::INFO,
     SearchStopped::INFO,
+    ReachTooThin::INFO,
     PlacementBroken::INFO,
 ];

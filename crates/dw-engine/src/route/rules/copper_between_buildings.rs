@@ -47,6 +47,8 @@ mod tests {
 
     fn check(storey: &str, codes: &[&str]) {
         let mut scene = Scene::new();
+        // Between buildings cables lie outdoors.
+        scene.catalogue.devices.values_mut().for_each(|device| device.cable.outdoor = Some(true));
         scene.room("TR-1", "S0", 0.0, 0.0);
         scene.opening("D-1", storey, 10.0, 0.0);
         scene.serve("D-1", "TR-1", 10.0);

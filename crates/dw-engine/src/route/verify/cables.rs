@@ -9,7 +9,7 @@ use dw_job::model::CableWay;
 use crate::Cx;
 use crate::equip::{Equipment, Equipped};
 use crate::route::rules::ScheduleBroken;
-use crate::route::{CableRun, CableSchedule, Routes};
+use crate::route::{CablePurchase, CableRun, CableSchedule, Routes};
 
 /// Raises `RTE-902` for everything that does not add up.
 pub(super) fn verify(cx: &mut Cx<'_>, job: &Job, equipment: &Equipment, routes: &Routes, schedule: &CableSchedule) {
@@ -74,6 +74,10 @@ fn purchases(schedule: &CableSchedule) -> Vec<(Place, String)> {
         if (cut - purchase.cut_m.get()).abs() > 0.001 * (1.0 + schedule.runs.len() as f64) {
             problems.push((place(), format!("{:.3} cut by purchase, {cut:.3} m by runs", purchase.cut_m)));
         }
+        problems.extend(reels(schedule, purchase).map(|problem| (place(), problem)));
+        if purchase.least_bought_m > purchase.bought_m || purchase.least_cost > purchase.cost {
+            problems.push((place(), "bought for less than the bound".to_owned()));
+        }
         if purchase.bought_m < purchase.cut_m {
             problems.push((place(), format!("{:.1} bought, {:.1} cut", purchase.bought_m, purchase.cut_m)));
         }
@@ -82,15 +86,49 @@ fn purchases(schedule: &CableSchedule) -> Vec<(Place, String)> {
     problems
 }
 
+/// What is wrong with the reels of a purchase: more cut than they hold, a run cut twice, or one not cut that could be.
+fn reels<'s>(schedule: &'s CableSchedule, purchase: &'s CablePurchase) -> impl Iterator<Item = String> + 's {
+    let mut uncut: BTreeMap<&str, f64> = (schedule.runs.iter())
+        .filter(|run| !run.existing && run.device.as_ref() == Some(&purchase.device))
+        .map(|run| (run.label.as_str(), run.length_m.get()))
+        .collect();
+    let mut problems = Vec::new();
+    for reel in &purchase.reels {
+        let used: f64 = reel.cuts.iter().map(|cut| cut.1.get()).sum();
+        if used > reel.length_m.get() + 1e-6 || (used + reel.left_m.get() - reel.length_m.get()).abs() > 1e-6 {
+            problems.push(format!("{used:.3} m cut from a reel of {:.1}", reel.length_m));
+        }
+        for (label, length) in &reel.cuts {
+            if uncut.remove(label.as_str()).is_none_or(|run| (run - length.get()).abs() > 1e-6) {
+                problems.push(format!("{label} is cut from a reel and is no such run"));
+            }
+        }
+    }
+    let longest = purchase.reels.iter().map(|reel| reel.length_m.get()).fold(0.0, f64::max);
+    let lost = uncut.into_iter().filter(move |run| run.1 + 0.1 < longest);
+    problems.into_iter().chain(lost.map(|(label, _)| format!("{label} is cut from no reel")))
+}
+
 fn fills(cx: &Cx<'_>, job: &Job, routes: &Routes, schedule: &CableSchedule) -> Vec<(Place, String)> {
-    let mut taken: BTreeMap<&CableWayId, f64> = BTreeMap::new();
+    let mut parts: BTreeMap<&CableWayId, Vec<(f64, f64, f64)>> = BTreeMap::new();
     for run in schedule.runs.iter().filter(|run| !run.existing && run.device.is_some()) {
         let diameter =
             run.device.as_ref().and_then(|id| cx.device(id)?.cable.diameter).map_or(0.0, |it| it.get() * 1e3);
-        for way in routes.of(&run.mark).map_or(&[][..], |routed| &routed.ways) {
-            *taken.entry(way).or_default() += std::f64::consts::FRAC_PI_4 * diameter * diameter;
+        for part in routes.of(&run.mark).map_or(&[][..], |routed| &routed.ways) {
+            let (from, to) = (part.from_m.get(), part.to_m.get());
+            let section = std::f64::consts::FRAC_PI_4 * diameter * diameter;
+            parts.entry(&part.way).or_default().push((from.min(to), from.max(to), section));
         }
     }
+    // The fullest place of a way is just behind where some cable joins it.
+    let fullest = |parts: &Vec<(f64, f64, f64)>| {
+        let at = |place: f64| parts.iter().filter(|it| it.0 <= place && place < it.1).map(|it| it.2).sum::<f64>();
+        let mut places: Vec<f64> = parts.iter().map(|part| part.0).collect();
+        places.sort_by(f64::total_cmp);
+        places.dedup();
+        places.into_iter().map(at).fold(0.0, f64::max)
+    };
+    let mut taken: BTreeMap<&CableWayId, f64> = parts.iter().map(|(way, parts)| (*way, fullest(parts))).collect();
     let ways: BTreeMap<&CableWayId, &CableWay> = job.cable_ways.iter().map(|way| (&way.id, way)).collect();
     let mut problems = Vec::new();
     for fill in &schedule.fills {

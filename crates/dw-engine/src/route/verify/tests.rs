@@ -37,7 +37,17 @@ fn a_route_of_another_length_than_placed_is_noticed() {
         |routes, schedule| {
             routes.openings[0].length_m = Metres::new(31.0);
             schedule.runs.iter_mut().take(3).for_each(|run| run.length_m = Metres::new(31.0));
-            schedule.purchases.iter_mut().for_each(|it| it.cut_m = it.cut_m - Metres::new(1.0));
+            for bought in &mut schedule.purchases {
+                bought.cut_m = bought.cut_m - Metres::new(1.0);
+                for reel in bought.reels.iter_mut().filter(|reel| reel.cuts[0].1 == Metres::new(32.0)) {
+                    reel.cuts[0].1 = Metres::new(31.0);
+                    reel.left_m += Metres::new(1.0);
+                }
+                for reel in bought.reels.iter_mut().filter(|reel| reel.cuts.len() > 1) {
+                    reel.cuts[1].1 = Metres::new(31.0);
+                    reel.left_m += Metres::new(1.0);
+                }
+            }
         },
         &["RTE-901"],
     );
@@ -64,7 +74,8 @@ fn a_missing_route_is_noticed() {
             schedule.runs.retain(|run| run.mark != lost.mark);
             schedule.fills.clear();
         },
-        &["RTE-901", "RTE-902", "RTE-902", "RTE-902", "RTE-902", "RTE-902"],
+        // A door without a route; three purchases unlike their runs, two reels with cuts of no run, two ways with no fill.
+        &["RTE-901", "RTE-902", "RTE-902", "RTE-902", "RTE-902", "RTE-902", "RTE-902", "RTE-902"],
     );
 }
 
@@ -85,7 +96,23 @@ fn a_need_without_a_cable_is_noticed() {
 
 #[test]
 fn too_little_cable_is_noticed() {
-    check(|_, schedule| schedule.purchases[0].bought_m = Metres::new(1.0), &["RTE-902"]);
+    check(
+        |_, schedule| {
+            let bought = &mut schedule.purchases[0];
+            (bought.bought_m, bought.least_bought_m) = (Metres::new(1.0), Metres::new(1.0));
+        },
+        &["RTE-902"],
+    );
+}
+
+#[test]
+fn reels_that_do_not_add_up_are_noticed() {
+    let reel = |schedule: &mut CableSchedule, tamper: &dyn Fn(&mut crate::route::CutReel)| {
+        tamper(&mut schedule.purchases[1].reels[0]);
+    };
+    check(|_, schedule| reel(schedule, &|reel| reel.left_m = Metres::new(1.0)), &["RTE-902"]);
+    check(|_, schedule| reel(schedule, &|reel| reel.cuts[0].0 = "D-9/2".to_owned()), &["RTE-902", "RTE-902"]);
+    check(|_, schedule| schedule.purchases[1].least_bought_m = Metres::new(1e4), &["RTE-902"]);
 }
 
 #[test]

@@ -9,8 +9,10 @@ use dw_job::Job;
 pub(super) struct Lines(BTreeMap<CableWayId, Line>);
 
 /// A straight line between two points, in metres.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Line {
+    /// The storey of a level line.
+    pub(super) storey: Option<StoreyId>,
     from: [f64; 3],
     to: [f64; 3],
 }
@@ -26,24 +28,25 @@ impl Lines {
             let (first, second) = (way.storey.as_ref()?, way.to_storey.as_ref().or(way.storey.as_ref())?);
             let from = [way.x1?.get(), way.y1?.get(), *heights.get(first)?];
             let to = [way.x2?.get(), way.y2?.get(), *heights.get(second)?];
-            Some((way.id.clone(), Line { from, to }))
+            let storey = Some(first).filter(|_| first == second).cloned();
+            Some((way.id.clone(), Line { storey, from, to }))
         };
         Self(job.cable_ways.iter().filter_map(line).collect())
     }
 
-    pub(super) fn of(&self, way: &CableWayId) -> Option<Line> {
-        self.0.get(way).copied()
+    pub(super) fn of(&self, way: &CableWayId) -> Option<&Line> {
+        self.0.get(way)
     }
 }
 
 impl Line {
-    pub(super) fn length(self) -> f64 {
+    pub(super) fn length(&self) -> f64 {
         norm(minus(self.to, self.from))
     }
 
     /// Shortest distance of two lines, by stepping to the nearest point of each in turn; between straight lines such
     /// steps end at the nearest pair of points (Cheney and Goldstein, 1959).
-    pub(super) fn distance(self, other: Self) -> f64 {
+    pub(super) fn distance(&self, other: &Self) -> f64 {
         let mut point = other.from;
         let mut best = f64::INFINITY;
         loop {
@@ -57,8 +60,13 @@ impl Line {
         }
     }
 
+    /// The point at a share of the line.
+    pub(super) fn at(&self, share: f64) -> [f64; 3] {
+        [0, 1, 2].map(|axis| self.from[axis] + share * (self.to[axis] - self.from[axis]))
+    }
+
     /// The point of the line nearest to a point.
-    fn nearest(self, point: [f64; 3]) -> [f64; 3] {
+    fn nearest(&self, point: [f64; 3]) -> [f64; 3] {
         let along = minus(self.to, self.from);
         let length = dot(along, along);
         let share = if length > 0.0 { (dot(minus(point, self.from), along) / length).clamp(0.0, 1.0) } else { 0.0 };
