@@ -36,7 +36,7 @@ pub struct Growth {
     pub now: Money,
     /// Cost of the same plan with longer cable; `None` when a run would pass its limit.
     pub unchanged: Option<Money>,
-    /// Cost of the plan then: the same one, unless another is cheaper by more than half a percent.
+    /// Cost of the plan then, without what is unserved: the same one, unless another is cheaper by more than half a percent.
     pub then: Money,
     /// No plan that serves the same openings would cost less then.
     pub bound: Money,
@@ -228,8 +228,16 @@ impl Growth {
     /// What changes, in a sentence or two for paper and screen.
     pub fn in_words(&self, currency: &str) -> String {
         let percent = self.share * 100.0;
-        let more = self.then - self.now;
-        let cost = format!("If every route were {percent:.0} % longer, placement would cost {more} {currency} more");
+        let longer = format!("If every route were {percent:.0} % longer, placement");
+        let (now, then, more) = (self.now, self.then, self.then - self.now);
+        // Plans that serve different openings are not compared by their difference.
+        let cost = if self.unserved.is_empty() {
+            format!("{longer} would cost {more} {currency} more")
+        } else {
+            format!(
+                "{longer} of what is still in reach would cost {then} {currency}, against {now} {currency} now for all"
+            )
+        };
         let mut changes: Vec<String> = Vec::new();
         let mut add = |n: usize, one: &str, many: &str| {
             if n > 0 {
@@ -292,6 +300,7 @@ mod tests {
         assert_eq!(raised, ["PLC-013"]);
         assert_eq!(growth.beyond.iter().map(|run| run.mark.text()).collect::<Vec<_>>(), ["D-2"]);
         assert_eq!((growth.unserved.len(), growth.unchanged), (1, None));
+        assert!(growth.in_words("EUR").contains("of what is still in reach would cost"));
     }
 
     #[test]

@@ -271,30 +271,45 @@ fn purchases(view: &View<'_>) -> Table {
     table("cable-purchases", title, &fields, &view.design.cables.purchases.iter().collect::<Vec<_>>())
 }
 
-/// A reel of a purchase, by its number.
-type Numbered<'a> = (usize, &'a CutReel);
+/// A cut of the cut list.
+struct Cut<'a> {
+    reel: usize,
+    holds: Metres,
+    order: usize,
+    label: &'a str,
+    length: Metres,
+    /// What is left on the reel after it.
+    left: Metres,
+}
 
 /// What is cut from each reel, in order.
 fn cut_list(view: &View<'_>) -> Table {
     let fields = [
-        field(Column::number("Reel", "", 0.5), |reel: &Numbered<'_>| Cell::number(reel.0 as f64, 0)),
-        field(view.units.length_column("Holds", 0.7), |reel: &Numbered<'_>| view.units.length(reel.1.length_m, 0)),
-        field(Column::number("Cuts", "", 0.5), |reel: &Numbered<'_>| Cell::number(reel.1.cuts.len() as f64, 0)),
-        field(Column::text("Cut in this order", 8.0), |reel: &Numbered<'_>| {
-            let cut =
-                |cut: &(String, Metres)| format!("{} {}", cut.0, view.units.length_text(cut.1)).replace(' ', "\u{a0}");
-            Cell::text(reel.1.cuts.iter().map(cut).collect::<Vec<_>>().join(", "))
-        }),
-        field(view.units.length_column("Left", 0.7), |reel: &Numbered<'_>| view.units.length(reel.1.left_m, 1)),
+        field(Column::number("Reel", "", 0.6), |cut: &Cut<'_>| Cell::number(cut.reel as f64, 0)),
+        field(view.units.length_column("Holds", 0.8), |cut: &Cut<'_>| view.units.length(cut.holds, 0)),
+        field(Column::number("Cut", "", 0.6), |cut: &Cut<'_>| Cell::number(cut.order as f64, 0)),
+        field(Column::text("Cable", 1.5), |cut: &Cut<'_>| Cell::text(cut.label)),
+        field(view.units.length_column("Length", 1.0), |cut: &Cut<'_>| view.units.length_above(cut.length)),
+        field(view.units.length_column("Left on the reel", 1.0), |cut: &Cut<'_>| view.units.length(cut.left, 1)),
     ];
-    let reels = view.design.cables.purchases.iter().filter(|cable| !cable.reels.is_empty());
-    let groups: Vec<(String, Vec<Numbered<'_>>)> = reels
-        .map(|cable| {
-            let numbered = cable.reels.iter().enumerate().map(|(idx, reel)| (idx + 1, reel)).collect();
-            (format!("{}, {}", cable.device, view.describe(&cable.device)), numbered)
-        })
+    let bought = view.design.cables.purchases.iter().filter(|cable| !cable.reels.is_empty());
+    let groups: Vec<(String, Vec<Cut<'_>>)> = bought
+        .map(|cable| (format!("{}, {}", cable.device, view.describe(&cable.device)), cuts(&cable.reels)))
         .collect();
     grouped("cut-list", "Cut list", &fields, &groups)
+}
+
+/// The cuts of all reels of a purchase; a reel bought only to have enough is not cut.
+fn cuts(reels: &[CutReel]) -> Vec<Cut<'_>> {
+    let mut all = Vec::new();
+    for (reel, cut_reel) in reels.iter().enumerate() {
+        let (holds, mut left) = (cut_reel.length_m, cut_reel.length_m);
+        for (order, (label, length)) in cut_reel.cuts.iter().enumerate() {
+            left = left - *length;
+            all.push(Cut { reel: reel + 1, holds, order: order + 1, label, length: *length, left });
+        }
+    }
+    all
 }
 
 /// Reels, and what is bought beside them: "2 reels of 100 m and 413 m".
@@ -330,6 +345,18 @@ mod tests {
         assert_eq!(said(&[(2, 100.0)], 413.0), "2 reels of 100 m and 413 m");
         assert_eq!(said(&[(1, 305.0), (2, 100.0)], 0.0), "1 reel of 305 m and 2 reels of 100 m");
         assert_eq!(said(&[], 413.0), "413 m");
+    }
+
+    #[test]
+    fn every_cut_stands_on_its_reel_with_what_is_left_after_it() {
+        let design = fixture::design(3);
+        let table = cut_list(&View::new(&design));
+        let list = cuts(&design.cables.purchases[0].reels);
+        let left: Vec<f64> = list.iter().map(|cut| (cut.left.get() * 100.0).round()).collect();
+        assert_eq!((list.len(), left), (3, vec![6952.0, 3904.0, 856.0]));
+        assert_eq!(table.rows.len(), 1 + 3);
+        // A cut is never printed shorter than it is: 30.48 m as 30.5 m.
+        assert_eq!(table.rows[1].cells[4], Cell::number(30.5, 1));
     }
 
     #[test]

@@ -47,6 +47,12 @@ impl Units {
         Cell::number(self.length_value(length), digits)
     }
 
+    /// A length to the tenth above, as it is cut.
+    pub(super) fn length_above(self, length: Metres) -> Cell {
+        // What floating point leaves above a tenth is no tenth more.
+        Cell::number((self.length_value(length) * 10.0 - 1e-6).ceil() / 10.0, 1)
+    }
+
     pub(super) fn length_column(self, title: &str, weight: f64) -> Column {
         Column::number(title, self.length_unit(), weight)
     }
