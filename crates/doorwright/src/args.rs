@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use dw_engine::{Effort, Options};
 
 /// Turns a site survey into an electronic access-control design that is chosen, checked, priced and ready to build.
 #[derive(Debug, Parser)]
@@ -36,6 +37,8 @@ pub enum Command {
     Check(CheckArgs),
     /// Design a job and write the design and all its papers.
     Design(DesignArgs),
+    /// After a small edit, show quickly which openings would move and what the plan would cost; writes nothing.
+    Preview(PreviewArgs),
     /// Explain a finding by its code, or a figure of a job by its path.
     #[command(after_help = "\
 Examples:
@@ -86,6 +89,44 @@ pub struct JobArgs {
     /// Plan anew even where an issued revision says where openings stand.
     #[arg(long)]
     pub fresh: bool,
+
+    /// How hard to look for a cheaper plan.
+    #[arg(long, value_name = "HOW", value_enum, default_value_t = HowHard::Normal)]
+    pub effort: HowHard,
+}
+
+impl JobArgs {
+    /// What the engine is told.
+    pub fn options(&self) -> Options {
+        let effort = match self.effort {
+            HowHard::Quick => Effort::Quick,
+            HowHard::Normal => Effort::Normal,
+            HowHard::Thorough => Effort::Thorough,
+        };
+        Options { fresh: self.fresh, effort }
+    }
+}
+
+/// How hard to look for a cheaper plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum HowHard {
+    /// While the job is being edited.
+    Quick,
+    /// For everyday design.
+    Normal,
+    /// For a tender, when some seconds do not matter.
+    Thorough,
+}
+
+/// Arguments of `preview`.
+#[derive(Debug, Args)]
+pub struct PreviewArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+
+    /// The design.json of the job before the edit.
+    #[arg(long, value_name = "DESIGN.json")]
+    pub from: PathBuf,
 }
 
 /// Arguments of `check`.

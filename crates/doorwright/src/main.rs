@@ -52,6 +52,7 @@ fn run(cli: &Cli) -> anyhow::Result<Outcome> {
     match &cli.command {
         Command::Check(args) => commands::check::run(args, json),
         Command::Design(args) => commands::design::run(args, json),
+        Command::Preview(args) => commands::preview::run(args, json),
         Command::Explain(args) => commands::explain::run(args, json),
         Command::Calc(args) => commands::calc::run(args, json),
         Command::Schema(args) => commands::schema::run(args),

@@ -235,6 +235,31 @@ fn an_issued_revision_keeps_untouched_openings_where_they_are() {
     assert!(!after["staying_put"].is_null(), "the price of staying put is shown");
 }
 
+#[test]
+fn a_preview_tells_what_a_pin_moves_and_writes_no_papers() {
+    let (job, out) = (copy_of("ferry-terminal"), TempDir::new().unwrap());
+    let design = ["design", text(job.path()), "--out", text(out.path()), "--effort", "quick"];
+    assert!(doorwright(&design).status.code().is_some_and(|code| code < 2));
+    let from = out.path().join("design.json");
+    let quiet = json(&doorwright(&["preview", text(job.path()), "--from", text(&from), "--json"]));
+    assert_eq!((&quiet["preview"], quiet["moved"].as_array().unwrap().len()), (&Json::Bool(true), 0));
+    let before: Json = serde_json::from_slice(&fs::read(&from).unwrap()).unwrap();
+    let served = before["placement"]["served"][0].clone();
+    let (mark, room) = (served["mark"].as_str().unwrap(), served["room"].as_str().unwrap());
+    let document = job.path().join("job.toml");
+    let pin = format!("\n[[pin]]\nopening = \"{mark}\"\nnot_room = [\"{room}\"]\n");
+    fs::write(&document, fs::read_to_string(&document).unwrap() + &pin).unwrap();
+    let edited = json(&doorwright(&["preview", text(job.path()), "--from", text(&from), "--json"]));
+    let moved = edited["moved"].as_array().unwrap().iter().any(|it| it["mark"] == mark && it["from"] == room);
+    let unserved = edited["unserved"].as_array().unwrap().iter().any(|it| it == mark);
+    assert!(moved || unserved, "{edited}");
+    let said = stdout(&doorwright(&["preview", text(job.path()), "--from", text(&from)]));
+    assert!(said.starts_with("Preview, not a design:"), "{said}");
+    assert!(!job.path().join("design.json").exists());
+    let wrong = doorwright(&["preview", text(job.path()), "--from", text(&document)]);
+    assert_eq!(wrong.status.code(), Some(2));
+}
+
 /// A storey of the job, for an opening added by hand.
 fn before_storey(job: &Path) -> String {
     let document = fs::read_to_string(job.join("job.toml")).unwrap();

@@ -1,6 +1,6 @@
 //! Properties of whole designs, on generated sites: same job same bytes, order changes nothing, books balance.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
 
 #[path = "../benches/site/mod.rs"]
 mod site;
@@ -163,4 +163,21 @@ fn more_effort_never_gives_a_dearer_plan_on_a_generated_site() {
     let cost = |effort| watched(&job, effort, &mut unwatched).placement.cost;
     let (quick, normal, thorough) = (cost(Effort::Quick), cost(Effort::Normal), cost(Effort::Thorough));
     assert!(normal <= quick && thorough <= normal, "{quick}, {normal}, {thorough}");
+}
+
+#[test]
+fn a_refused_controller_is_named_among_the_demands_that_clash() {
+    let spec = include_str!("../../../specs/place/kept_out_and_refused.md");
+    let block = |after: &str, fence: &str| {
+        let rest = spec.split_once(after).unwrap().1.split_once(fence).unwrap().1;
+        rest.split_once("```").unwrap().0.to_owned()
+    };
+    let text = block("<!--", "```toml site\n") + &block("## Four ports of one controller", "```toml case\n");
+    let document = dw_job::Document { name: "job.toml".to_owned(), bytes: text.into_bytes() };
+    let design = designed(&Job::read(&[document]).0);
+    let [clash] = &design.placement.clashes[..] else { panic!("one clash") };
+    let texts: Vec<&str> = clash.demands.iter().map(|demand| demand.text.as_str()).collect();
+    assert!(texts.contains(&"TR-1 holds at most 1 controller"), "{texts:?}");
+    assert!(texts.contains(&"DW-C4 is refused by the policy"), "{texts:?}");
+    assert!(clash.is_irreducible);
 }

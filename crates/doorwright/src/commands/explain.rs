@@ -5,12 +5,12 @@ use std::path::PathBuf;
 
 use anyhow::bail;
 use dw_core::RuleInfo;
-use dw_engine::rules;
+use dw_engine::{Options, rules};
 use dw_job::text::nearest;
 use serde_json::{Value as Json, json};
 
 use super::designed;
-use crate::args::{ExplainArgs, JobArgs};
+use crate::args::{ExplainArgs, HowHard, JobArgs};
 use crate::{Outcome, files, show};
 
 /// Explains a code, every code, or figures of a job.
@@ -34,7 +34,14 @@ pub fn run(args: &ExplainArgs, json: bool) -> anyhow::Result<Outcome> {
         let hint = meant.map(|code| format!("; did you mean {code}?")).unwrap_or_default();
         bail!("\"{what}\" is neither the code of a finding nor a job{hint}");
     }
-    let job = JobArgs { job: path, catalogue: Vec::new(), own_catalogue_only: false, profile: None, fresh: false };
+    let job = JobArgs {
+        job: path,
+        catalogue: Vec::new(),
+        own_catalogue_only: false,
+        profile: None,
+        fresh: false,
+        effort: HowHard::Normal,
+    };
     figures(&job, args.figure.as_deref().unwrap_or_default(), json)
 }
 
@@ -54,7 +61,7 @@ fn as_json(rule: &RuleInfo) -> Json {
 
 /// Prints the working of one figure, or all whose path begins so; with nothing asked for, their paths.
 fn figures(job: &JobArgs, asked: &str, json: bool) -> anyhow::Result<Outcome> {
-    let design = designed(files::load(job)?, false);
+    let design = designed(files::load(job)?, Options::default());
     let exact = design.workings.iter().filter(|working| working.figure.path() == asked);
     let begins = |path: &str| path.strip_prefix(asked).is_some_and(|rest| asked.is_empty() || rest.starts_with('/'));
     let found: Vec<_> = exact.chain(design.workings.iter().filter(|working| begins(working.figure.path()))).collect();

@@ -13,7 +13,7 @@ const ISSUED_SHEET: &str = "issued.csv";
 /// Designs the job and writes where every opening stands beside it.
 pub fn run(args: &IssueArgs, as_json: bool) -> anyhow::Result<Outcome> {
     let folder = files::job_folder(&args.job.job)?;
-    let design = designed(files::load(&args.job)?, args.job.fresh);
+    let design = designed(files::load(&args.job)?, args.job.options());
     let path = folder.join(ISSUED_SHEET);
     files::write(&path, sheet(&design)?.as_bytes())?;
     let (served, revision) = (design.placement.served.len(), &design.heading.revision);

@@ -8,6 +8,7 @@ pub mod design;
 pub mod explain;
 pub mod issue;
 pub mod new;
+pub mod preview;
 pub mod schema;
 
 use std::ops::ControlFlow;
@@ -19,13 +20,15 @@ use crate::Outcome;
 use crate::files::Loaded;
 use crate::progress::Progress;
 
-/// Designs a loaded job, with progress.
-fn designed(loaded: Loaded, fresh: bool) -> Design {
+/// Designs a loaded job; progress shows the pass at work, and cost and bound of the best plan while openings are placed.
+fn designed(loaded: Loaded, options: Options) -> Design {
     let progress = Progress::new();
     let Loaded { job, catalogue, profile, read } = loaded;
-    let options = Options { fresh, ..Options::default() };
     run_design(&job, &catalogue, &profile, read, options, &mut |step| {
-        progress.step(step.pass);
+        match step.plan {
+            Some(plan) => progress.step(&format!("{}: {}, no plan below {}", step.pass, plan.cost, plan.bound)),
+            None => progress.step(step.pass),
+        }
         ControlFlow::Continue(())
     })
 }

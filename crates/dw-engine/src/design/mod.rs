@@ -57,7 +57,9 @@ pub fn design(
     watch.begin("place");
     let unrefused = || {
         let mut cx = Cx::new(catalogue, profile);
-        equip::equip(&cx, job, &survey).usual(&mut cx, job, &survey)
+        let mut job = job.clone();
+        job.policy.refused_devices.clear();
+        equip::equip(&cx, &job, &survey).usual(&mut cx, &job, &survey)
     };
     let ask = Ask { fresh: options.fresh, effort: options.effort, unrefused: &unrefused };
     let placement = place::place(&mut cx, job, &survey, &equipment, &reach, ask, &mut watch);
