@@ -47,14 +47,15 @@ pub fn run(args: &PreviewArgs, as_json: bool) -> anyhow::Result<Outcome> {
             "findings": quick.findings,
         }))?;
     } else {
-        let lines: String = moved.iter().map(|(mark, from, to)| format!("  {mark}: {from} -> {to}\n")).collect();
+        let lines: Vec<String> = moved.iter().map(|(mark, from, to)| format!("  {mark}: {from} -> {to}\n")).collect();
         show::text(&format!(
-            "Preview, not a design: {} openings served, {} not, {} elsewhere than before\n{lines}\
+            "Preview, not a design: {} openings served, {} not, {} elsewhere than before\n{}\
              Placement would cost {}, within {:.2} % of the least cost for this data\n\
              Papers come from `doorwright design` only\n",
             placement.served.len(),
             placement.unserved.len(),
             moved.len(),
+            lines.concat(),
             placement.cost,
             placement.gap * 100.0
         ))?;
