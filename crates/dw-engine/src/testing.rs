@@ -115,5 +115,6 @@ pub(crate) fn placement() -> Placement {
         clashes: Vec::new(),
         staying_put: None,
         stopped: false,
+        architecture: None,
     }
 }

@@ -27,14 +27,15 @@ pub fn run(args: &IssueArgs, as_json: bool) -> anyhow::Result<Outcome> {
 
 fn sheet(design: &Design) -> anyhow::Result<String> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(["opening", "revision", "room", "controller", "number", "port"])?;
+    writer.write_record(["opening", "revision", "room", "controller", "number", "port", "arrangement"])?;
     for served in &design.placement.served {
         let controller = served.controller.and_then(|idx| design.placement.controllers.get(idx));
         let model = controller.map(|controller| controller.device.to_string()).unwrap_or_default();
         let number = controller.map(|controller| controller.number.to_string()).unwrap_or_default();
         let port = controller.map(|_| served.first_port.to_string()).unwrap_or_default();
         let (mark, room) = (served.mark.to_string(), served.room.to_string());
-        writer.write_record([&mark, &design.heading.revision, &room, &model, &number, &port])?;
+        let arrangement = served.arrangement.to_string();
+        writer.write_record([&mark, &design.heading.revision, &room, &model, &number, &port, &arrangement])?;
     }
     Ok(String::from_utf8(writer.into_inner()?)?)
 }

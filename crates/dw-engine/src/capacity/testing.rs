@@ -160,6 +160,8 @@ fn serve(placement: &mut Placement, mark: &OpeningId, number: u32) {
         first_port: number % 4,
         length_m: dw_core::Metres::new(30.0),
         fixed: false,
+        arrangement: dw_job::model::ArrangementKind::Ports,
+        way: 0,
     });
 }
 

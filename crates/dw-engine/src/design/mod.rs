@@ -16,7 +16,6 @@ pub use legend::{DoorFacts, Legend};
 pub use plan::*;
 pub use preview::{Preview, preview};
 
-use crate::equip::Arrangements;
 use crate::place::Ask;
 use crate::{Cx, Step, Watch, capacity, equip, place, power, price, route, survey};
 
@@ -50,21 +49,21 @@ pub fn design(
     survey::verify(&mut cx, job, &survey);
     watch.begin("equip");
     let equipping = equip::equip(&cx, job, &survey);
-    let equipment = equipping.usual(&mut cx, job, &survey);
-    equip::verify(&mut cx, &survey, &equipment);
+    let arrangements = &equipping.arrangements;
     watch.begin("reach");
-    let reach = route::reach(&mut cx, job, &survey, &Arrangements::settled(&equipment));
+    let reach = route::reach(&mut cx, job, &survey, arrangements);
     watch.begin("place");
     let unrefused = || {
-        let mut cx = Cx::new(catalogue, profile);
         let mut job = job.clone();
         job.policy.refused_devices.clear();
-        equip::equip(&cx, &job, &survey).usual(&mut cx, &job, &survey)
+        equip::equip(&Cx::new(catalogue, profile), &job, &survey).arrangements
     };
     let ask = Ask { fresh: options.fresh, effort: options.effort, unrefused: &unrefused };
-    let placement = place::place(&mut cx, job, &survey, &equipment, &reach, ask, &mut watch);
+    let placement = place::place(&mut cx, job, &survey, arrangements, &reach, ask, &mut watch);
+    let equipment = equipping.settle(&mut cx, job, &survey, &placement.ways());
+    equip::verify(&mut cx, &survey, &equipment);
     place::verify(&mut cx, job, &survey, &equipment, &placement);
-    let growth = place::growth(&mut cx, job, &survey, &equipment, &placement, &reach, options.fresh, &mut watch);
+    let growth = place::growth(&mut cx, job, &survey, arrangements, &placement, &reach, options.fresh, &mut watch);
     watch.begin("route");
     let routes = route::route(&mut cx, job, &survey, &equipment, &placement);
     watch.begin("power");

@@ -4,7 +4,6 @@ use dw_core::{Finding, Sink};
 use dw_job::{Catalogue, Job, Profile};
 
 use super::findings;
-use crate::equip::Arrangements;
 use crate::place::{Placement, Previous};
 use crate::{Cx, equip, place, route, survey};
 
@@ -29,9 +28,11 @@ pub fn preview(job: &Job, catalogue: &Catalogue, profile: &Profile, read: Sink, 
     let offered = catalogue.refusing(&job.policy.refused_devices);
     let mut cx = Cx::new(&offered, profile);
     let survey = survey::survey(&mut cx, job);
-    let equipment = equip::equip(&cx, job, &survey).usual(&mut cx, job, &survey);
-    let reach = route::reach(&mut cx, job, &survey, &Arrangements::settled(&equipment));
-    let placement = place::preview(&mut cx, job, &survey, &equipment, &reach, previous);
+    let equipping = equip::equip(&cx, job, &survey);
+    let arrangements = &equipping.arrangements;
+    let reach = route::reach(&mut cx, job, &survey, arrangements);
+    let placement = place::preview(&mut cx, job, &survey, arrangements, &reach, previous);
+    let equipment = equipping.settle(&mut cx, job, &survey, &placement.ways());
     place::verify(&mut cx, job, &survey, &equipment, &placement);
     let mut sink = read;
     sink.append(cx.sink);

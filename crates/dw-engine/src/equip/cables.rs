@@ -93,6 +93,9 @@ impl Wiring {
                 if powered { owned(&["supply +", "supply -", "request a", "request b"]) } else { owned(&request) };
             needs.push(self.signal(CableUse::ExitRequest, cores));
         }
+        // A unit that decides is wired to what it drives there; only its network and its own feed come from a room.
+        let from_room = if self.own_unit { 1 + usize::from(self.fed_from_room) } else { needs.len() };
+        needs.iter_mut().skip(from_room).for_each(|need| need.local = true);
         needs
     }
 
@@ -127,7 +130,7 @@ impl Wiring {
 }
 
 fn need(purpose: CableUse, cores: Vec<String>) -> CableNeed {
-    CableNeed { purpose, cores, existing: false }
+    CableNeed { purpose, cores, existing: false, local: false }
 }
 
 fn owned(names: &[&str]) -> Vec<String> {

@@ -2,12 +2,12 @@
 
 use dw_core::{DeviceId, Money};
 use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
-use dw_job::model::{Factor, OpeningKind};
+use dw_job::model::{ArrangementKind, Factor, OpeningKind};
 
 use super::bench::{Bench, works_between};
 use super::cables;
 use super::exclude::{Candidate, Ground, Reason, Settled};
-use super::plan::ArrangementKind;
+use super::plan::arrangement_words;
 use super::reader::{Checked, Direction};
 use super::situation::is_vehicle;
 
@@ -30,6 +30,8 @@ pub(super) struct ReadingDemand {
     pub reader: Option<Settled>,
     pub reader_out: Option<Settled>,
     pub controller: Option<DeviceId>,
+    /// The arrangement pinned.
+    pub arrangement: Option<ArrangementKind>,
     pub adapt: Option<i64>,
 }
 
@@ -64,15 +66,22 @@ impl Only {
         Self::Kind(ArrangementKind::OwnUnit),
     ];
 
+    /// What decides.
+    pub(super) fn kind(self) -> ArrangementKind {
+        match self {
+            Self::Kind(kind) => kind,
+            Self::OnBus => ArrangementKind::Ports,
+        }
+    }
+
     /// Why a reader by this way is no part of it.
     fn against(self, checked: &Checked<'_>, way: &Way) -> Option<Reason> {
         let kind = kind(checked.device, &checked.used, way);
-        let wanted = match self {
-            Self::Kind(wanted) => wanted,
-            Self::OnBus => ArrangementKind::Ports,
-        };
-        if kind != wanted {
-            return Some(Reason::hard(Ground::Control, format!("belongs to another arrangement: {}", kind.words())));
+        if kind != self.kind() {
+            return Some(Reason::hard(
+                Ground::Control,
+                format!("belongs to another arrangement: {}", arrangement_words(kind)),
+            ));
         }
         let deaf = self == Self::OnBus && !checked.device.interfaces.contains(&Interface::Multidrop);
         deaf.then(|| Reason::hard(Ground::Control, "does not speak on a bus, which reaches farther"))

@@ -109,6 +109,7 @@ impl Case<'_> {
             reader: lock::settled(self.pinned.reader.as_ref(), kept.map(|staying| &staying.device)),
             reader_out: kept_out.map(|staying| Settled::Kept(staying.device.clone())),
             controller: self.pinned.controller.clone(),
+            arrangement: self.pinned.arrangement,
             adapt: kept.and_then(|staying| staying.adapt).map(thousandths),
         }
     }

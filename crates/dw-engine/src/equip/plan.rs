@@ -1,10 +1,11 @@
 //! What the equip pass gives: the devices at every opening, and why.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use dw_core::{DeviceId, Money, OpeningId};
 use dw_job::catalogue::CableUse;
-use dw_job::model::{Factor, FailMode};
+use dw_job::model::{ArrangementKind, Factor, FailMode};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -22,29 +23,12 @@ impl Equipment {
     }
 }
 
-/// What decides at an opening, and where templates are matched.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum ArrangementKind {
-    /// Ports on a controller in a telecom room; a reader that takes fingers, faces or veins matches them itself.
-    Ports,
-    /// Ports on a controller in a telecom room that matches the fingers its readers take.
-    MatchedInController,
-    /// A unit at the opening decides by itself.
-    OwnUnit,
-}
-
-impl ArrangementKind {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Ports, Self::MatchedInController, Self::OwnUnit];
-
-    /// In plain words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Ports => "ports on controllers in telecom rooms",
-            Self::MatchedInController => "readers matched in the controller",
-            Self::OwnUnit => "units at the opening",
-        }
+/// An arrangement in plain words.
+pub fn arrangement_words(kind: ArrangementKind) -> &'static str {
+    match kind {
+        ArrangementKind::Ports => "ports on controllers in telecom rooms",
+        ArrangementKind::MatchedInController => "readers matched in the controller",
+        ArrangementKind::OwnUnit => "units at the opening",
     }
 }
 
@@ -65,6 +49,8 @@ pub struct Arrangement {
 pub struct Arrangements {
     /// At least one for each opening.
     pub openings: Vec<Vec<Arrangement>>,
+    /// What each device costs after the first day over the years counted, replacements and yearly cost, in today's money.
+    pub later: BTreeMap<DeviceId, Money>,
 }
 
 impl Arrangements {
@@ -77,7 +63,7 @@ impl Arrangements {
             };
             vec![Arrangement { kind, equipped: equipped.clone(), at_opening: Money::ZERO }]
         };
-        Self { openings: equipment.openings.iter().map(one).collect() }
+        Self { openings: equipment.openings.iter().map(one).collect(), later: BTreeMap::new() }
     }
 }
 
@@ -184,6 +170,8 @@ pub struct CableNeed {
     pub cores: Vec<String>,
     /// Whether a cable that is in the wall already serves.
     pub existing: bool,
+    /// Whether it stays at the opening, between its unit and what the unit drives, and goes to no room.
+    pub local: bool,
 }
 
 /// What happens at the opening.

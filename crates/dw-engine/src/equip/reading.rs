@@ -4,11 +4,12 @@ use std::sync::Arc;
 
 use dw_core::DeviceId;
 use dw_job::catalogue::Device;
+use dw_job::model::ArrangementKind;
 
 use super::bench::Bench;
 use super::control::{Only, ReadingDemand, ReadingDetail, Site, Way, kind, pool, pool_models};
 use super::exclude::{Candidate, Picked, Reason, Settled, pick};
-use super::plan::{ArrangementKind, Role};
+use super::plan::Role;
 use super::reader::{Checked, Direction, check_all};
 
 /// Readers and control of an opening.
@@ -29,12 +30,14 @@ pub(super) struct Reading<'a> {
 }
 
 /// Chooses readers and control: the usual arrangement, which compares least by estimate, then every other one that
-/// stands up to the same demands no worse.
+/// stands up to the same demands no worse. Where an arrangement is pinned and possible, only those of its kind.
 pub(super) fn choose<'a>(bench: &Bench<'a>, demand: &ReadingDemand) -> Vec<Arc<Reading<'a>>> {
     let looked = Looked::new(bench, demand);
-    let usual = looked.reading(None);
-    let mut all = vec![usual];
-    for only in Only::ALL {
+    let pinned = demand.arrangement.map(|kind| looked.reading(Some(Only::Kind(kind)))).filter(Reading::is_possible);
+    let open = |only: &Only| pinned.is_none() || demand.arrangement == Some(only.kind());
+    let others: Vec<Only> = Only::ALL.into_iter().filter(open).collect();
+    let mut all = vec![pinned.unwrap_or_else(|| looked.reading(None))];
+    for only in others {
         let other = looked.reading(Some(only));
         if all.iter().all(|known| !known.reads_like(&other)) && other.stands_beside(&all[0]) {
             all.push(other);
@@ -127,6 +130,12 @@ impl Reading<'_> {
         [&self.main, &self.second].into_iter().flatten()
     }
 
+    /// Whether a reader was found that nothing excludes.
+    fn is_possible(&self) -> bool {
+        let mut picked = self.picked().map(|picked| picked.chosen.as_ref());
+        self.main.is_some() && picked.all(|chosen| chosen.is_some_and(|chosen| !chosen.excluded()))
+    }
+
     /// Whether the same readers are decided the same way.
     fn reads_like(&self, other: &Self) -> bool {
         let devices = |reading: &Self| -> Vec<Option<DeviceId>> {
@@ -135,13 +144,17 @@ impl Reading<'_> {
         self.kind == other.kind && devices(self) == devices(other)
     }
 
-    /// Whether it may stand beside the usual arrangement: nothing excludes it, no preference speaks more against it than
-    /// against the usual one, what is settled stays, and nothing new goes short.
+    /// Whether it may stand beside the usual arrangement: nothing excludes it, it asks for the same factors, no preference
+    /// speaks more against it than against the usual one, what is settled stays, and nothing new goes short.
     fn stands_beside(&self, usual: &Self) -> bool {
         let fits = |picked: &Picked<'_, ReadingDetail>, usual: &Picked<'_, ReadingDetail>| {
             let (Some(chosen), Some(other)) = (&picked.chosen, &usual.chosen) else { return false };
             let settled = usual.kept || usual.choice.pinned;
-            !chosen.excluded() && chosen.rank() <= other.rank() && (!settled || chosen.device.id == other.device.id)
+            let alike = chosen.detail.used == other.detail.used;
+            alike
+                && !chosen.excluded()
+                && chosen.rank() <= other.rank()
+                && (!settled || chosen.device.id == other.device.id)
         };
         let served = self.kind == ArrangementKind::OwnUnit || !self.models.is_empty();
         let switched = self.output_short.is_none() || usual.kind != ArrangementKind::OwnUnit;
@@ -165,8 +178,8 @@ fn read<'a>(
 
 #[cfg(test)]
 mod tests {
-    use crate::equip::ArrangementKind::{MatchedInController, OwnUnit, Ports};
     use crate::equip::testing::*;
+    use dw_job::model::ArrangementKind::{MatchedInController, OwnUnit, Ports};
 
     fn check(tables: &str, edits: &[(&str, &str)], wanted: &[(ArrangementKind, &str)]) {
         let found = ways_of_door(tables, edits);

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use dw_core::{DeviceId, Hours, OpeningId, SpaceId, StoreyId};
 use dw_job::catalogue::{Device, DeviceKind};
-use dw_job::model::{FailMode, Keep, Opening, OpeningKind};
+use dw_job::model::{ArrangementKind, FailMode, Keep, Opening, OpeningKind};
 use dw_job::{Catalogue, Job};
 
 use super::body;
@@ -19,18 +19,20 @@ pub(super) struct Pinned {
     pub controller: Option<DeviceId>,
     pub lock: Option<DeviceId>,
     pub fail_mode: Option<FailMode>,
+    pub arrangement: Option<ArrangementKind>,
     /// Rows of the pins that name reader, controller and lock, counted from 1, to point at.
     pub rows: PinRows,
     /// Devices that cannot play the part they are pinned for; they are told and not used.
     pub misfits: Vec<Misfit>,
 }
 
-/// Rows of pins by field.
+/// Rows of pins by field, counted from 1.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct PinRows {
     pub reader: usize,
     pub controller: usize,
     pub lock: usize,
+    pub arrangement: usize,
 }
 
 /// A device pinned for a part it cannot play.
@@ -139,6 +141,9 @@ fn pins<'a>(catalogue: &Catalogue, job: &'a Job, survey: &Survey) -> BTreeMap<&'
             }
         }
         pinned.fail_mode = pinned.fail_mode.or(pin.fail_mode);
+        if pinned.arrangement.is_none() && pin.arrangement.is_some() {
+            (pinned.arrangement, pinned.rows.arrangement) = (pin.arrangement, row);
+        }
     }
     pins
 }

@@ -1,8 +1,10 @@
 //! From the ways every opening can be arranged to the one chosen for it, with what there is to say about that one.
 
+use std::collections::BTreeMap;
+
 use dw_core::{OpeningId, Place};
 use dw_job::Job;
-use dw_job::model::ExitRequest;
+use dw_job::model::{ArrangementKind, ExitRequest};
 
 use super::bench::Bench;
 use super::demand::Case;
@@ -10,7 +12,7 @@ use super::fit::{Fitter, Outfit};
 use super::plan::{Arrangements, Equipment, Equipped, Role};
 use super::register::Register;
 use super::report::{Reporter, Said};
-use super::rules::ExistingCableTooFewCores;
+use super::rules::{ArrangementNotPossible, ExistingCableTooFewCores};
 use super::workings::{self, Shown};
 use super::{job_notes, lanes};
 use crate::Cx;
@@ -38,18 +40,20 @@ impl<'a> Equipping<'a> {
             openings.push(arrangements);
             outfits.push(behind);
         }
-        Self { arrangements: Arrangements { openings }, bench, outfits }
+        let later = bench.costs.later();
+        Self { arrangements: Arrangements { openings, later }, bench, outfits }
     }
 
     /// The equipment with one arrangement chosen for each opening, and everything there is to say about it.
     ///
-    /// `chosen` gives the number of the arrangement of an opening; one that there is not counts as the usual one.
+    /// `chosen` gives the number of the arrangement of an opening; where it gives none, or one that there is not, the usual
+    /// one counts.
     pub fn settle(
         &self,
         cx: &mut Cx<'_>,
         job: &Job,
         survey: &Survey,
-        chosen: &dyn Fn(&OpeningId) -> usize,
+        chosen: &BTreeMap<OpeningId, usize>,
     ) -> Equipment {
         let register = Register::new(cx.catalogue, job, survey);
         let (mut said, mut shown) = (Said::default(), Shown::default());
@@ -57,12 +61,13 @@ impl<'a> Equipping<'a> {
         for (idx, surveyed) in survey.openings.iter().enumerate() {
             let ways = self.arrangements.openings.get(idx).zip(self.outfits.get(idx));
             let Some((arrangements, outfits)) = ways else { continue };
-            let number = Some(chosen(&surveyed.mark)).filter(|number| *number < arrangements.len()).unwrap_or(0);
+            let number = chosen.get(&surveyed.mark).copied().filter(|number| *number < arrangements.len()).unwrap_or(0);
             let Some((arrangement, outfit)) = arrangements.get(number).zip(outfits.get(number)) else { continue };
             let case = case(cx, &self.bench, &register, survey, surveyed);
             Reporter { cx, case, outfit, said: &mut said }.report();
             workings::show(cx, &self.bench, &mut shown, &case, outfit);
             say(cx, &case, outfit);
+            of_pin(cx, &case, arrangement.kind);
             openings.push(arrangement.equipped.clone());
         }
         lanes::share_bodies(cx, &register, &mut openings);
@@ -72,7 +77,7 @@ impl<'a> Equipping<'a> {
 
     /// The equipment as the estimates of this pass alone would have it.
     pub fn usual(&self, cx: &mut Cx<'_>, job: &Job, survey: &Survey) -> Equipment {
-        self.settle(cx, job, survey, &|_| 0)
+        self.settle(cx, job, survey, &BTreeMap::new())
     }
 }
 
@@ -104,5 +109,13 @@ fn say(cx: &mut Cx<'_>, case: &Case<'_>, outfit: &Outfit<'_>) {
     outfit.lock_state.say(cx, case);
     if let Some((has, needs)) = outfit.old_cable_short {
         cx.sink.report(&ExistingCableTooFewCores { opening: surveyed.mark.clone(), has, needs });
+    }
+}
+
+/// A pinned arrangement that is not the one taken.
+fn of_pin(cx: &mut Cx<'_>, case: &Case<'_>, taken: ArrangementKind) {
+    if let Some(wanted) = case.pinned.arrangement.filter(|wanted| *wanted != taken) {
+        let (opening, row) = (case.surveyed.mark.clone(), case.pinned.rows.arrangement);
+        cx.sink.report(&ArrangementNotPossible { opening, wanted, taken, row });
     }
 }

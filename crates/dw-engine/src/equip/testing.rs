@@ -6,8 +6,8 @@ pub(super) use dw_core::DeviceId;
 use dw_core::{Assumption, Finding, Working};
 use dw_job::{Catalogue, Document, JOB_FILE, Job, Profile};
 
-pub(super) use super::plan::{ArrangementKind, ControlNeed, Equipment, Role};
-pub(super) use dw_job::model::FailMode;
+pub(super) use super::plan::{ControlNeed, Equipment, Role};
+pub(super) use dw_job::model::{ArrangementKind, FailMode};
 
 use crate::Cx;
 use crate::survey::survey;

@@ -41,6 +41,11 @@ impl WholeLife {
         first + first.times_quantity(self.replacements) + self.yearly.times_quantity(self.years)
     }
 
+    /// What it costs after the first day: replacements and yearly cost.
+    pub(super) fn later(&self) -> Money {
+        self.total() - (self.price + self.labour)
+    }
+
     /// The part one of several users of a device bears, such as one lane of a body with two.
     pub(super) fn shared_by(self, users: u32) -> Self {
         if users <= 1 {
@@ -96,6 +101,12 @@ impl Costs {
     /// What the device costs when it is bought; `None` when the catalogue gives no price.
     pub(super) fn of(&self, device: &Device) -> Option<&WholeLife> {
         self.of_device.get(&device.id)
+    }
+
+    /// What each device costs after the first day, where that is anything.
+    pub(super) fn later(&self) -> BTreeMap<DeviceId, Money> {
+        let later = self.of_device.iter().map(|(id, cost)| (id.clone(), cost.later()));
+        later.filter(|(_, later)| *later != Money::ZERO).collect()
     }
 
     /// What the device costs when it is there already and stays, after some hours of work on it.

@@ -1,15 +1,20 @@
-//! What the solver counts for using a room and for a controller: estimates from the catalogue, in cents.
+//! What the solver counts for using a room, for a controller and for a network port: estimates from the catalogue over the
+//! years the policy counts, in cents.
 
-use dw_core::{FigureId, GradeId, Hours, Input, Money, Working};
+use std::collections::BTreeMap;
+
+use dw_core::{DeviceId, FigureId, GradeId, Hours, Input, Money, Watts, Working};
 use dw_job::Catalogue;
 use dw_job::catalogue::{Device, DeviceKind, TaskBasis};
 
 use crate::Cx;
-use crate::equip::ControlNeed;
+use crate::equip::{ControlNeed, Equipped, Role};
 
-/// Costs of rooms and controllers.
+/// Costs of rooms, controllers and network ports.
 #[derive(Debug)]
-pub(super) struct Estimate {
+pub(super) struct Estimate<'a> {
+    /// What each device costs after the first day.
+    later: &'a BTreeMap<DeviceId, Money>,
     /// Rate of an hour of fitting.
     hour: Money,
     /// Labour for each controller, beside that of its device record.
@@ -24,9 +29,10 @@ pub(super) struct Estimate {
 /// Ports of a switch that carry the network itself: one for its own link, one for the next (*common practice*).
 const LINK_PORTS: u32 = 2;
 
-impl Estimate {
-    pub(super) fn new(catalogue: &Catalogue, hour: Money) -> Self {
-        let cheapest = |kind| catalogue.offered(kind).filter_map(|device| with_labour(device, hour)).min();
+impl<'a> Estimate<'a> {
+    pub(super) fn new(catalogue: &Catalogue, hour: Money, later: &'a BTreeMap<DeviceId, Money>) -> Self {
+        let whole = |device: &Device| whole(device, hour, later);
+        let cheapest = |kind| catalogue.offered(kind).filter_map(whole).min();
         let parts = [
             ("enclosure", cheapest(DeviceKind::Enclosure).unwrap_or(Money::ZERO)),
             ("supply", cheapest(DeviceKind::PowerSupply).unwrap_or(Money::ZERO)),
@@ -36,19 +42,19 @@ impl Estimate {
         let room = parts.iter().map(|part| part.1).sum();
         let a_port = |device: &Device| {
             let ports = device.network.ports?.checked_sub(LINK_PORTS).filter(|ports| *ports > 0)?;
-            Some(with_labour(device, hour)?.times_quantity(1.0 / f64::from(ports)))
+            Some(whole(device)?.times_quantity(1.0 / f64::from(ports)))
         };
         let network_port = catalogue.offered(DeviceKind::Switch).filter_map(a_port).min();
-        Self { network_port, hour, per_controller: tasks(catalogue, TaskBasis::Controller), room, parts }
+        Self { later, network_port, hour, per_controller: tasks(catalogue, TaskBasis::Controller), room, parts }
     }
 
-    /// What an opening adds for network ports in a room short of them, in cents: a whole port for a unit that decides by
-    /// itself, its share of a controller's port otherwise.
-    pub(super) fn port_share(&self, cx: &Cx<'_>, control: &ControlNeed) -> i64 {
+    /// What an opening adds for network ports in a room short of them, in cents: a port that feeds it for a unit that decides
+    /// by itself, its share of a controller's port otherwise.
+    pub(super) fn port_share(&self, cx: &Cx<'_>, equipped: &Equipped) -> i64 {
         let port = self.network_port.unwrap_or(Money::ZERO);
-        match control {
+        match &equipped.control {
             ControlNeed::None => 0,
-            ControlNeed::OwnUnit { .. } => port.cents(),
+            ControlNeed::OwnUnit { .. } => self.feeding_port(cx, watts(cx, equipped)).unwrap_or(port).cents(),
             ControlNeed::Ports { ports, models } => {
                 let largest = models.iter().filter_map(|model| cx.device(model)?.control.ports).max();
                 let share = f64::from(*ports) / f64::from(largest.unwrap_or(1).max(1));
@@ -57,9 +63,21 @@ impl Estimate {
         }
     }
 
-    /// Price and labour of a controller; `None` when the catalogue states no price.
+    /// Share of the cheapest switch that a port takes which feeds so many watts: by ports or by power, whichever is more.
+    fn feeding_port(&self, cx: &Cx<'_>, watts: f64) -> Option<Money> {
+        let a_port = |device: &Device| {
+            let ports = device.network.ports?.checked_sub(LINK_PORTS).filter(|ports| *ports > 0)?;
+            let budget = device.network.power_budget.map_or(0.0, Watts::get);
+            let by_power = if watts > 0.0 { watts / budget } else { 0.0 };
+            let share = by_power.max(1.0 / f64::from(ports));
+            Some(whole(device, self.hour, self.later)?.times_quantity(Some(share).filter(|it| it.is_finite())?))
+        };
+        cx.catalogue.offered(DeviceKind::Switch).filter_map(a_port).min()
+    }
+
+    /// Price, labour and later cost of a controller; `None` when the catalogue states no price.
     pub(super) fn controller(&self, device: &Device) -> Option<Money> {
-        Some(with_labour(device, self.hour)? + self.per_controller)
+        Some(whole(device, self.hour, self.later)? + self.per_controller)
     }
 
     /// Shows how the cost of a room comes about.
@@ -71,14 +89,26 @@ impl Estimate {
             unit: "",
             formula: "enclosure + supply + battery + tasks",
             inputs: self.parts.iter().map(|&(name, cost)| Input::new(name, cost, "")).collect(),
-            source: "cheapest of each kind in the catalogue with labour; an estimate, the power pass chooses later",
+            source: "cheapest of each kind in the catalogue with labour, replacements and yearly cost over the years counted; an estimate, the power pass chooses later",
         });
     }
 }
 
-fn with_labour(device: &Device, hour: Money) -> Option<Money> {
+/// Price, labour, and replacements and yearly cost over the years counted; `None` when the catalogue states no price.
+fn whole(device: &Device, hour: Money, later: &BTreeMap<DeviceId, Money>) -> Option<Money> {
     let hours = [device.labour.fit, device.labour.commission].into_iter().flatten().map(Hours::get).sum();
-    Some(device.price? + hour.times_quantity(hours))
+    Some(device.price? + hour.times_quantity(hours) + later.get(&device.id).copied().unwrap_or(Money::ZERO))
+}
+
+/// What the splitter of an opening takes from the network, or what its unit takes by itself.
+pub(super) fn watts(cx: &Cx<'_>, equipped: &Equipped) -> f64 {
+    let unit = match &equipped.control {
+        ControlNeed::OwnUnit { unit } => Some(unit),
+        _ => None,
+    };
+    let splitter = equipped.in_role(Role::Splitter).map(|fitted| &fitted.device);
+    let takes = splitter.or(unit).and_then(|id| cx.device(id)?.electrical.network_power);
+    takes.map_or(0.0, Watts::get)
 }
 
 /// Labour of all tasks counted by one basis.

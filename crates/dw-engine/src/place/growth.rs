@@ -1,8 +1,8 @@
 //! What becomes of the plan when every route turns out longer than measured.
 //!
 //! Lengths from plans are estimates; the placement is solved once more with all routes longer by the policy's share, from
-//! the present plan and with little effort. Devices stay as chosen; power is not planned anew, because it judges every
-//! lock over a longer run by itself.
+//! the present plan and with little effort. Every way to arrange an opening stays open, so that one at the end of its reach may
+//! be arranged otherwise; power is not planned anew, because it judges every lock over a longer run by itself.
 
 use std::collections::BTreeSet;
 
@@ -18,7 +18,7 @@ use super::rules::ReachTooThin;
 use super::solve::{Work, best};
 use super::statement::Statement;
 use super::{Placement, Previous, seated};
-use crate::equip::{Arrangements, Equipment};
+use crate::equip::Arrangements;
 use crate::route::{Reach, longer};
 use crate::survey::Survey;
 use crate::{Cx, Step, Watch};
@@ -89,22 +89,20 @@ pub fn growth(
     cx: &mut Cx<'_>,
     job: &Job,
     survey: &Survey,
-    equipment: &Equipment,
+    arrangements: &Arrangements,
     placement: &Placement,
     reach: &Reach,
     fresh: bool,
     watch: &mut Watch<'_>,
 ) -> Growth {
     let share = survey.settings.length_growth_share;
-    let settled = Arrangements::settled(equipment);
-    let now = longer(cx, job, survey, &settled, reach, 0.0);
-    let grown = longer(cx, job, survey, &settled, reach, share);
-    let unchanged = unchanged(survey, placement, &now, &grown);
-    let (replanned, bound) = replan(cx, job, survey, equipment, placement, &grown, fresh, watch);
+    let grown = longer(cx, job, survey, arrangements, reach, share);
+    let unchanged = unchanged(survey, placement, reach, &grown);
+    let (replanned, bound) = replan(cx, job, survey, arrangements, placement, &grown, fresh, watch);
     let worth = placement.cost.cents() / WORTH_MOVING;
     let stays = unchanged.filter(|cost| cost.cents() <= replanned.cost.cents().saturating_add(worth));
     let then = if stays.is_some() { placement } else { &replanned };
-    let beyond = beyond(survey, placement, then, &now, &grown);
+    let beyond = beyond(survey, placement, then, reach, &grown);
     let rooms = |placement: &Placement| -> BTreeSet<RoomId> {
         placement.served.iter().map(|served| served.room.clone()).collect()
     };
@@ -141,14 +139,14 @@ fn replan(
     cx: &Cx<'_>,
     job: &Job,
     survey: &Survey,
-    equipment: &Equipment,
+    arrangements: &Arrangements,
     placement: &Placement,
     grown: &Reach,
     fresh: bool,
     watch: &mut Watch<'_>,
 ) -> (Placement, Money) {
-    let estimate = Estimate::new(cx.catalogue, grown.hour);
-    let statement = Statement::new(cx, job, survey, equipment, grown, &estimate);
+    let estimate = Estimate::new(cx.catalogue, grown.hour, &arrangements.later);
+    let statement = Statement::new(cx, job, survey, arrangements, grown, &estimate);
     let mut kept = if fresh { Kept::default() } else { Kept::new(job, &statement) };
     let previous: Previous = placement.served.iter().map(|it| (it.mark.clone(), it.room.clone())).collect();
     let start: Vec<Option<Choice>> = (0..statement.marks.len()).map(|it| statement.choice_at(it, &previous)).collect();
@@ -166,15 +164,16 @@ fn unchanged(survey: &Survey, placement: &Placement, now: &Reach, grown: &Reach)
     for served in &placement.served {
         let opening = survey.openings.binary_search_by(|it| it.mark.cmp(&served.mark)).ok()?;
         let room = survey.rooms.binary_search_by(|it| it.id.cmp(&served.room)).ok()?;
-        cost = cost + cable_cost(grown, opening, room)? - cable_cost(now, opening, room)?;
+        let way = served.way;
+        cost = cost + cable_cost(grown, opening, way, room)? - cable_cost(now, opening, way, room)?;
     }
     Some(cost)
 }
 
-/// Cost of the cables of an opening to a room, to the cent as placement counts it.
-fn cable_cost(reach: &Reach, opening: usize, room: usize) -> Option<Money> {
+/// Cost of the cables of an opening, arranged one way, to a room, to the cent as placement counts it.
+fn cable_cost(reach: &Reach, opening: usize, way: usize, room: usize) -> Option<Money> {
     let at = reach.lengths.get(opening)?.iter().position(|length| length.0 == room)?;
-    reach.cable_costs.get(opening)?.first()?.get(at).copied().flatten().map(Money::to_cents)
+    reach.cable_costs.get(opening)?.get(way)?.get(at).copied().flatten().map(Money::to_cents)
 }
 
 fn moved(placement: &Placement, then: &Placement) -> Vec<Moved> {
@@ -190,8 +189,8 @@ fn beyond(survey: &Survey, placement: &Placement, then: &Placement, now: &Reach,
     let run = |served: &super::Served| {
         let opening = survey.openings.binary_search_by(|it| it.mark.cmp(&served.mark)).ok()?;
         let room = survey.rooms.binary_search_by(|it| it.id.cmp(&served.room)).ok()?;
-        let limit = now.limits.get(opening)?;
-        cable_cost(grown, opening, room).is_none().then(|| Beyond {
+        let limit = now.way_limits.get(opening)?.get(served.way)?;
+        cable_cost(grown, opening, served.way, room).is_none().then(|| Beyond {
             mark: served.mark.clone(),
             room: served.room.clone(),
             length_m: served.length_m,
@@ -269,7 +268,16 @@ mod tests {
         let mut hear = crate::unwatched;
         scene.run(|cx| {
             let mut watch = Watch::new(&mut hear);
-            growth(cx, &scene.job, &scene.survey, &scene.equipment, &placement, &reach, false, &mut watch)
+            growth(
+                cx,
+                &scene.job,
+                &scene.survey,
+                &Arrangements::settled(&scene.equipment),
+                &placement,
+                &reach,
+                false,
+                &mut watch,
+            )
         })
     }
 

@@ -8,6 +8,7 @@ use dw_job::model::Issued;
 use dw_solve::location::{Choice, Problem, Stock, Variant};
 
 use super::statement::Statement;
+use crate::equip::arrangement_words;
 
 /// Seats of an issued revision that stay.
 #[derive(Debug, Default)]
@@ -34,7 +35,7 @@ impl Kept {
         let mut taken: BTreeSet<((usize, u32), u32)> = BTreeSet::new();
         for issued in &job.issued {
             if let (Some(room), Some(number)) = (&issued.room, issued.number)
-                && let Ok(site) = statement.rooms.binary_search(room)
+                && let Some(site) = statement.site_of(room)
             {
                 let highest = kept.numbers.entry(site).or_default();
                 *highest = number.max(*highest);
@@ -63,7 +64,7 @@ impl Kept {
         taken: &mut BTreeSet<((usize, u32), u32)>,
     ) -> Result<(), String> {
         let room = issued.room.as_ref().ok_or("the issued revision names no room")?;
-        let site = statement.rooms.binary_search(room).map_err(|_| format!("{room} is gone"))?;
+        let site = statement.site_of(room).ok_or_else(|| format!("{room} is gone"))?;
         if let Some(&pin) = statement.pins.get(&customer).filter(|&&pin| pin != site) {
             return Err(format!("it is pinned to {}", statement.rooms[pin]));
         }
@@ -72,7 +73,10 @@ impl Kept {
         }
         let mut why = format!("{room} is out of reach now");
         for (number, variant) in statement.problem.customers[customer].variants.iter().enumerate() {
-            if variant.arcs.iter().all(|arc| arc.site != site) {
+            let Some(arc) = variant.arcs.iter().find(|arc| statement.room_of(arc.site) == site) else { continue };
+            let (kind, site) = (statement.ways[customer][number].kind, arc.site);
+            if let Some(before) = issued.arrangement.filter(|before| *before != kind) {
+                why = format!("it cannot be served from {room} any more by {}", arrangement_words(before));
                 continue;
             }
             match self.keep_in(statement, customer, variant, (site, issued), taken) {
@@ -96,7 +100,7 @@ impl Kept {
         taken: &mut BTreeSet<((usize, u32), u32)>,
     ) -> Result<(), String> {
         if variant.ports == 0 {
-            return Ok(());
+            return issued.port.map_or(Ok(()), |_| Err("it sat on a controller before".to_owned()));
         }
         let device = issued.controller.as_ref().ok_or("it had no controller before")?;
         let (number, port) = issued.number.zip(issued.port).ok_or("the issued revision names no port")?;

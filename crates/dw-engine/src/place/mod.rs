@@ -4,6 +4,7 @@
 //! (`keep`), seats get labels (`seat`) and what cannot be served is explained (`clash`). The page
 //! `docs/calculations/place.md` shows the method.
 
+mod architecture;
 mod clash;
 mod estimate;
 mod growth;
@@ -17,6 +18,7 @@ mod solve;
 mod statement;
 mod tell;
 mod verify;
+mod ways;
 
 use std::collections::BTreeMap;
 
@@ -28,37 +30,40 @@ pub use growth::{Beyond, Growth, Moved, growth};
 pub use plan::*;
 pub use verify::verify;
 
+use self::architecture::Compared;
 use self::clash::Clashes;
 use self::estimate::Estimate;
 use self::keep::Kept;
 use self::solve::{Solution, Work, best};
 use self::statement::Statement;
-use crate::equip::Equipment;
+use crate::equip::Arrangements;
 use crate::route::Reach;
 use crate::survey::Survey;
 use crate::{Cx, Watch};
 
 /// Places controllers and gives every opening its room, controller and ports at the least cost found.
 ///
-/// `cost = cable + rooms in use + controllers`, all in the money of the catalogue; the bound is proven for this data.
-/// Unless a fresh plan is asked for, an opening of the issued revision keeps room, controller, number and port while that
-/// is possible. `watch` hears of the best plan so far and may stop the search.
+/// `cost = cable + rooms in use + controllers + what arrangements cost at openings beyond the cheapest + network ports where
+/// short`, all in the money of the catalogue over the years counted; the bound is proven for this data. The arrangement of
+/// each opening is chosen with its room.
+/// Unless a fresh plan is asked for, an opening of the issued revision keeps arrangement, room, controller, number and port
+/// while that is possible. `watch` hears of the best plan so far and may stop the search.
 ///
 /// Raises `PLC-001` to `PLC-010`.
 pub fn place(
     cx: &mut Cx<'_>,
     job: &Job,
     survey: &Survey,
-    equipment: &Equipment,
+    arrangements: &Arrangements,
     reach: &Reach,
     ask: Ask<'_>,
     watch: &mut Watch<'_>,
 ) -> Placement {
-    let estimate = Estimate::new(cx.catalogue, reach.hour);
-    let statement = Statement::new(cx, job, survey, equipment, reach, &estimate);
+    let estimate = Estimate::new(cx.catalogue, reach.hour, &arrangements.later);
+    let statement = Statement::new(cx, job, survey, arrangements, reach, &estimate);
     let mut work = Work::new(ask.effort, watch);
     let mut kept = if ask.fresh { Kept::default() } else { Kept::new(job, &statement) };
-    let solution = best(&statement, &mut kept, None, &mut work);
+    let (solution, architecture) = cheapest(&statement, &mut kept, &mut work);
     let staying_put = if kept.is_empty() { None } else { staying_put(&statement, &solution, &mut work) };
     let refused = if solution.unserved.is_empty() { BTreeMap::new() } else { statement.refused(cx, ask, &estimate) };
     let clashes = Clashes::new(&statement, survey, reach, &kept, &solution).refusing(refused);
@@ -77,12 +82,14 @@ pub fn place(
     let placement = Placement {
         clashes,
         staying_put,
+        architecture,
         stopped: work.is_stopped(),
         ..seated(survey, reach, &statement, &kept, &solution)
     };
     tell::of_stop(cx, survey, &placement);
     estimate.show(cx);
     show::show(cx, survey, &placement);
+    show::show_arrangements(cx, survey, &statement, &solution);
     placement
 }
 
@@ -94,12 +101,12 @@ pub fn preview(
     cx: &mut Cx<'_>,
     job: &Job,
     survey: &Survey,
-    equipment: &Equipment,
+    arrangements: &Arrangements,
     reach: &Reach,
     previous: &Previous,
 ) -> Placement {
-    let estimate = Estimate::new(cx.catalogue, reach.hour);
-    let statement = Statement::new(cx, job, survey, equipment, reach, &estimate);
+    let estimate = Estimate::new(cx.catalogue, reach.hour, &arrangements.later);
+    let statement = Statement::new(cx, job, survey, arrangements, reach, &estimate);
     let mut kept = Kept::new(job, &statement);
     let mut hear = crate::unwatched;
     let mut watch = Watch::new(&mut hear);
@@ -120,7 +127,7 @@ pub struct Ask<'a> {
     /// How hard to look for a cheaper plan.
     pub effort: Level,
     /// What the openings would be fitted with if no device were refused; asked only to explain a clash.
-    pub unrefused: &'a dyn Fn() -> Equipment,
+    pub unrefused: &'a dyn Fn() -> Arrangements,
 }
 
 /// The room each opening was served from in an earlier plan.
@@ -137,8 +144,21 @@ fn seated(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
         gap: gap(solution),
         clashes: Vec::new(),
         staying_put: None,
+        architecture: None,
         stopped: false,
     }
+}
+
+/// The best plan of any architecture found, beside the others.
+fn cheapest(statement: &Statement, kept: &mut Kept, work: &mut Work<'_, '_>) -> (Solution, Option<Architecture>) {
+    let mut solution = best(statement, kept, None, work);
+    let mut compared = Compared::new(statement, kept, &solution, work);
+    if let Some(better) = compared.better(statement, kept, &solution) {
+        solution = best(statement, kept, Some(better), work);
+        compared = Compared::new(statement, kept, &solution, work);
+    }
+    let architecture = compared.architecture(statement, kept, &solution);
+    (solution, architecture)
 }
 
 /// (cost - bound) / cost; 0 for a plan that costs nothing.
@@ -192,7 +212,9 @@ fn served(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
     let serve = |(customer, choice): (usize, &Option<Choice>)| {
         let site = (*choice)?.site;
         let opening = statement.openings[customer];
-        let length = reach.lengths[opening].iter().find(|length| length.0 == site)?.1;
+        let room = statement.room_of(site);
+        let length = reach.lengths[opening].iter().find(|length| length.0 == room)?.1;
+        let choice = (*choice)?;
         Some(Served {
             mark: survey.openings[opening].mark.clone(),
             room: statement.rooms[site].clone(),
@@ -200,6 +222,8 @@ fn served(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
             first_port: seats[customer].map_or(0, |seat| u32::try_from(seat.1 + 1).unwrap_or(0)),
             length_m: Metres::try_new(length.get()).unwrap_or_default(),
             fixed: statement.pins.contains_key(&customer) || kept.choices.contains_key(&customer),
+            arrangement: statement.ways[customer][choice.variant].kind,
+            way: statement.leg(customer, choice).map_or(0, |leg| leg.arrangement),
         })
     };
     solution.assignment.iter().enumerate().filter_map(serve).collect()

@@ -1,6 +1,9 @@
 //! What the place pass gives: controllers in rooms, and who serves which opening.
 
+use std::collections::BTreeMap;
+
 use dw_core::{DeviceId, Metres, Money, OpeningId, RoomId};
+use dw_job::model::ArrangementKind;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -13,7 +16,8 @@ pub struct Placement {
     pub served: Vec<Served>,
     /// Openings nobody can serve.
     pub unserved: Vec<OpeningId>,
-    /// Cost of the plan as the solver counts it: cable, rooms, controllers.
+    /// Cost of the plan as the solver counts it over the years of the policy: cable, rooms, controllers, and what an
+    /// opening's arrangement costs there beyond its cheapest one.
     pub cost: Money,
     /// No plan can cost less.
     pub bound: Money,
@@ -25,12 +29,19 @@ pub struct Placement {
     pub staying_put: Option<Money>,
     /// Whether somebody stopped the search before its effort was spent; the same input need not give this plan again.
     pub stopped: bool,
+    /// How openings are arranged and what other architectures would cost; `None` where no opening left a choice.
+    pub architecture: Option<Architecture>,
 }
 
 impl Placement {
     /// The room of each opening served: what a preview of an edited job begins from.
     pub fn rooms(&self) -> super::Previous {
         self.served.iter().map(|served| (served.mark.clone(), served.room.clone())).collect()
+    }
+
+    /// Number of the arrangement of each opening served.
+    pub fn ways(&self) -> BTreeMap<OpeningId, usize> {
+        self.served.iter().map(|served| (served.mark.clone(), served.way)).collect()
     }
 
     /// How the opening with this mark is served.
@@ -71,6 +82,70 @@ pub struct Served {
     pub length_m: Metres,
     /// Whether a pin or an issued revision fixed the room.
     pub fixed: bool,
+    /// How it is arranged.
+    pub arrangement: ArrangementKind,
+    /// Number of the arrangement among those that equip gives.
+    #[serde(skip)]
+    pub way: usize,
+}
+
+/// The architecture of the whole job: how its openings are arranged, and what the others would cost.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Architecture {
+    /// In plain words.
+    pub name: String,
+    /// Openings that could have been arranged in more than one way.
+    pub open_openings: usize,
+    /// How many of the openings served are arranged in each way.
+    pub arrangements: Vec<ArrangementCount>,
+    /// The cheapest plans found with another arrangement wherever an opening admits it; the runner-up first.
+    pub others: Vec<OtherArchitecture>,
+}
+
+impl Architecture {
+    /// The cheapest other architecture that serves the same openings.
+    pub fn runner_up(&self) -> Option<&OtherArchitecture> {
+        self.others.iter().find(|other| other.unserved == 0)
+    }
+}
+
+/// Openings arranged in one way.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ArrangementCount {
+    /// The way.
+    pub arrangement: ArrangementKind,
+    /// How many.
+    pub openings: usize,
+}
+
+/// The cheapest plan found with one arrangement wherever an opening admits it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct OtherArchitecture {
+    /// The arrangement.
+    pub arrangement: ArrangementKind,
+    /// Its cost as placement counts it.
+    pub cost: Money,
+    /// What it costs more than the plan.
+    pub more: Money,
+    /// Openings arranged otherwise than in the plan.
+    pub openings_differ: usize,
+    /// Openings it cannot serve and the plan does; its cost is not to be compared then.
+    pub unserved: usize,
+    /// What is dearer and what is cheaper.
+    pub parts: Vec<CostPart>,
+    /// The same in words.
+    pub because: String,
+}
+
+/// A part of the cost of two plans.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CostPart {
+    /// What it is.
+    pub what: &'static str,
+    /// In the plan.
+    pub here: Money,
+    /// In the other one.
+    pub there: Money,
 }
 
 /// Demands that cannot be met together; without any one of them the others can.

@@ -2,16 +2,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{DeviceId, OpeningId, RoomId};
+use dw_core::{DeviceId, Money, OpeningId, RoomId, Watts};
 use dw_job::Job;
 use dw_job::catalogue::{CableUse, Device, DeviceKind};
 use dw_job::model::Keep;
-use dw_solve::location::{Arc, Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
+use dw_solve::location::{Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
 
 use super::Ask;
-use super::estimate::Estimate;
+use super::estimate::{Estimate, watts};
+use super::ways::{self, Cost, Leg, Way};
 use crate::Cx;
-use crate::equip::{ControlNeed, Equipment, Equipped};
+use crate::equip::{Arrangement, Arrangements, ControlNeed, Equipped, Role};
 use crate::route::Reach;
 use crate::survey::{Survey, SurveyedRoom};
 
@@ -37,8 +38,11 @@ pub(super) struct Statement {
     pub(super) openings: Vec<usize>,
     /// Mark of each customer.
     pub(super) marks: Vec<OpeningId>,
-    /// Room of each site.
+    /// Room of each site: every room of the survey, then every room once more for units that only use its network, for
+    /// which no enclosure or supply is needed.
     pub(super) rooms: Vec<RoomId>,
+    /// What each variant of each customer stands for.
+    pub(super) ways: Vec<Vec<Way>>,
     /// Models of each family.
     pub(super) models: Vec<Vec<DeviceId>>,
     /// Room each customer is pinned to.
@@ -78,9 +82,9 @@ impl Statement {
         cx: &Cx<'_>,
         job: &Job,
         survey: &Survey,
-        equipment: &Equipment,
+        arrangements: &Arrangements,
         reach: &Reach,
-        estimate: &Estimate,
+        estimate: &Estimate<'_>,
     ) -> Self {
         let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
         let has_switch = estimate.network_port.is_some();
@@ -88,12 +92,15 @@ impl Statement {
             fixed: fixed(cx, job, room, estimate),
             limits: limits(room, place_units, has_switch),
         };
-        let short = short_of_ports(survey, reach);
+        let network_only = Site { fixed: 0, limits: vec![i64::MAX; RESOURCES.len()] };
+        let sites = survey.rooms.iter().map(site).chain(survey.rooms.iter().map(|_| network_only.clone()));
+        let rooms = || survey.rooms.iter().map(|room| room.id.clone());
         let mut statement = Self {
-            problem: Problem { sites: survey.rooms.iter().map(site).collect(), ..Problem::default() },
+            problem: Problem { sites: sites.collect(), ..Problem::default() },
             openings: Vec::new(),
             marks: Vec::new(),
-            rooms: survey.rooms.iter().map(|room| room.id.clone()).collect(),
+            rooms: rooms().chain(rooms()).collect(),
+            ways: Vec::new(),
             models: Vec::new(),
             pins: BTreeMap::new(),
             forbidden: BTreeMap::new(),
@@ -101,27 +108,69 @@ impl Statement {
             lost: Vec::new(),
             lacking: BTreeSet::new(),
         };
+        let mut desk = Desk { cx, survey, reach, estimate, place_units, families: BTreeMap::new(), short: Vec::new() };
+        desk.short = desk.short_of_ports(arrangements);
         let (pinned, forbidden) = (pinned_rooms(job), forbidden_rooms(job));
-        let mut families: BTreeMap<Vec<DeviceId>, usize> = BTreeMap::new();
         for (idx, opening) in survey.openings.iter().enumerate() {
-            let Some(equipped) = equipment.opening(&opening.mark) else { continue };
-            let stated = statement.variant(cx, equipped, &mut families, estimate, place_units, survey);
-            let mut variant = match stated {
-                None => continue,
-                Some(Ok(variant)) => variant,
-                Some(Err(why)) => {
-                    statement.lost.push(Lost { opening: idx, why });
-                    continue;
+            let all = arrangements.openings.get(idx).map_or(&[][..], Vec::as_slice);
+            match statement.stated(&mut desk, idx, all) {
+                Ok(ways) if ways.is_empty() => {}
+                Ok(ways) => {
+                    let pin = pinned.get(&opening.mark).copied();
+                    statement.add(idx, &opening.mark, ways, pin, forbidden.get(&opening.mark));
                 }
-            };
-            variant.arcs = arcs(reach, idx);
-            let share = estimate.port_share(cx, &equipped.control);
-            variant.arcs.iter_mut().filter(|arc| short[arc.site]).for_each(|arc| arc.cost += share);
-            let pin = pinned.get(&opening.mark).copied();
-            statement.add(idx, &opening.mark, Customer::single(variant), pin, forbidden.get(&opening.mark));
+                Err(why) => statement.lost.push(Lost { opening: idx, why }),
+            }
         }
         statement.stock(job);
         statement
+    }
+
+    /// Every way to serve an opening; none when it asks for nothing.
+    fn stated(&mut self, desk: &mut Desk<'_, '_>, idx: usize, all: &[Arrangement]) -> Result<Vec<Way>, Why> {
+        let least = all.iter().map(|one| one.at_opening).min().unwrap_or(Money::ZERO);
+        let (mut ways, mut why) = (Vec::new(), None);
+        for (number, one) in all.iter().enumerate() {
+            match self.variant(desk, &one.equipped) {
+                None => {}
+                Some(Err(fault)) => why = why.or(Some(fault)),
+                Some(Ok(shape)) => {
+                    let (at_opening, share) =
+                        (one.at_opening - least, desk.estimate.port_share(desk.cx, &one.equipped));
+                    let costs =
+                        desk.reach.cable_costs.get(idx).and_then(|costs| costs.get(number)).into_iter().flatten();
+                    let lengths = desk.reach.lengths.get(idx).into_iter().flatten();
+                    let leg = |(&(room, _), cable): (&(usize, _), &Option<Money>)| {
+                        let network = Money::from_cents(if desk.short[room] { share } else { 0 });
+                        let site = self.site(desk.survey, room, &one.equipped);
+                        Some(Leg { site, arrangement: number, cost: Cost { cable: (*cable)?, at_opening, network } })
+                    };
+                    ways::add(&mut ways, one.kind, shape, lengths.zip(costs).filter_map(leg));
+                }
+            }
+        }
+        why.filter(|_| ways.is_empty()).map_or(Ok(ways), Err)
+    }
+
+    /// The site an arrangement uses in a room. A unit fed over the network needs no enclosure there; where network ports
+    /// are a limit, or the network itself has to be brought, it counts like any other.
+    fn site(&self, survey: &Survey, room: usize, equipped: &Equipped) -> usize {
+        let is_fed =
+            matches!(equipped.control, ControlNeed::OwnUnit { .. }) && equipped.in_role(Role::Splitter).is_some();
+        let ports = self.problem.sites[room].limits[NETWORK];
+        let is_plain = ports == i64::MAX && survey.rooms[room].bridge.is_none();
+        if is_fed && is_plain { room + survey.rooms.len() } else { room }
+    }
+
+    /// The room a site lies in, by its first site.
+    pub(super) fn room_of(&self, site: usize) -> usize {
+        let n_rooms = self.rooms.len() / 2;
+        if site < n_rooms { site } else { site - n_rooms }
+    }
+
+    /// The first site of a room.
+    pub(super) fn site_of(&self, room: &RoomId) -> Option<usize> {
+        self.rooms[..self.rooms.len() / 2].binary_search(room).ok()
     }
 
     /// Adds a customer unless it can be served from nowhere.
@@ -129,48 +178,46 @@ impl Statement {
         &mut self,
         opening: usize,
         mark: &OpeningId,
-        mut customer: Customer,
+        ways: Vec<Way>,
         pin: Option<&RoomId>,
         forbidden: Option<&BTreeSet<&RoomId>>,
     ) {
+        let mut customer = Customer { variants: ways.iter().map(Way::variant).collect() };
         if customer.sites().next().is_none() {
             self.lost.push(Lost { opening, why: Why::OutOfReach });
             return;
         }
         // A pin to a room nobody knows decides nothing; reading the job or the survey has told of it.
-        if let Some(site) = pin.and_then(|pin| self.rooms.binary_search(pin).ok()) {
-            if customer.sites().all(|other| other != site) {
-                self.lost.push(Lost { opening, why: Why::PinOutOfReach(site) });
+        if let Some(room) = pin.and_then(|pin| self.site_of(pin)) {
+            if customer.sites().all(|site| self.room_of(site) != room) {
+                self.lost.push(Lost { opening, why: Why::PinOutOfReach(room) });
                 return;
             }
             let idx = self.openings.len();
-            self.pins.insert(idx, site);
+            self.pins.insert(idx, room);
             self.unpinned.insert(idx, customer.clone());
-            customer.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| arc.site == site));
+            for variant in &mut customer.variants {
+                variant.arcs.retain(|arc| self.room_of(arc.site) == room);
+            }
         } else if let Some(forbidden) = forbidden {
-            let sites: BTreeSet<usize> =
-                forbidden.iter().filter_map(|room| self.rooms.binary_search(room).ok()).collect();
+            let rooms: BTreeSet<usize> = forbidden.iter().filter_map(|room| self.site_of(room)).collect();
             let idx = self.openings.len();
             self.unpinned.insert(idx, customer.clone());
             // Where no room is left, the solver leaves the opening out and the clash says why.
-            customer.variants.iter_mut().for_each(|variant| variant.arcs.retain(|arc| !sites.contains(&arc.site)));
-            self.forbidden.insert(idx, sites);
+            for variant in &mut customer.variants {
+                variant.arcs.retain(|arc| !rooms.contains(&self.room_of(arc.site)));
+            }
+            self.forbidden.insert(idx, rooms);
         }
         self.openings.push(opening);
         self.marks.push(mark.clone());
+        self.ways.push(ways);
         self.problem.customers.push(customer);
     }
 
     /// What an opening asks for, without its arcs; `None` when it asks for nothing.
-    fn variant(
-        &mut self,
-        cx: &Cx<'_>,
-        equipped: &Equipped,
-        families: &mut BTreeMap<Vec<DeviceId>, usize>,
-        estimate: &Estimate,
-        place_units: Option<u32>,
-        survey: &Survey,
-    ) -> Option<Result<Variant, Why>> {
+    fn variant(&mut self, desk: &mut Desk<'_, '_>, equipped: &Equipped) -> Option<Result<Variant, Why>> {
+        let (cx, estimate, place_units) = (desk.cx, desk.estimate, desk.place_units);
         let (wanted, models) = match &equipped.control {
             ControlNeed::None => return None,
             // A unit of its own takes a network port and no controller.
@@ -197,13 +244,13 @@ impl Statement {
         if wanted > largest || wanted > dw_solve::location::MAX_PORTS {
             return Some(Err(Why::Ports { wanted, largest }));
         }
-        let family = *families.entry(usable).or_insert_with_key(|usable| {
+        let spare_percent = desk.survey.settings.spare_percent;
+        let family = *desk.families.entry(usable).or_insert_with_key(|usable| {
             let models = usable.iter().filter_map(|id| model(cx.device(id)?, estimate, place_units));
             // Lift cars do not grow in number: their controllers need no spare ports (common practice).
             let are_lifts =
                 usable.iter().filter_map(|id| cx.device(id)).all(|it| it.kind == Some(DeviceKind::LiftController));
-            let spare =
-                if are_lifts { Spare::NONE } else { Spare::percent_of_installed(survey.settings.spare_percent) };
+            let spare = if are_lifts { Spare::NONE } else { Spare::percent_of_installed(spare_percent) };
             self.problem.families.push(Family { models: models.collect(), spare, already: Vec::new() });
             self.models.push(usable.clone());
             self.models.len() - 1
@@ -216,7 +263,7 @@ impl Statement {
         for existing in &job.existing {
             let stays = matches!(existing.decision, Some(Keep::Kept | Keep::Adapted));
             let (Some(device), Some(room)) = (&existing.device, &existing.room) else { continue };
-            let Ok(site) = self.rooms.binary_search(room) else { continue };
+            let Some(site) = self.site_of(room) else { continue };
             let at = |models: &Vec<DeviceId>| models.binary_search(device).ok();
             let found = self.models.iter().enumerate().find_map(|(family, models)| Some((family, at(models)?)));
             if let Some((family, model)) = found.filter(|_| stays) {
@@ -231,22 +278,24 @@ impl Statement {
         &self,
         cx: &Cx<'_>,
         ask: Ask<'_>,
-        estimate: &Estimate,
+        estimate: &Estimate<'_>,
     ) -> BTreeMap<usize, Vec<(DeviceId, Model)>> {
         if cx.catalogue.refused.is_empty() {
             return BTreeMap::new();
         }
         let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
-        let equipment = (ask.unrefused)();
-        let of_customer = |(customer, mark)| {
-            let Some(ControlNeed::Ports { models, .. }) = equipment.opening(mark).map(|it| &it.control) else {
-                return None;
+        let arrangements = (ask.unrefused)();
+        let of_customer = |(customer, &opening): (usize, &usize)| {
+            let models = |one: &Arrangement| match &one.equipped.control {
+                ControlNeed::Ports { models, .. } => models.clone(),
+                _ => Vec::new(),
             };
-            let refused = models.iter().filter(|id| cx.catalogue.refused.contains(id));
-            let stated = refused.filter_map(|id| Some((id.clone(), model(cx.device(id)?, estimate, place_units)?)));
-            Some((customer, stated.collect()))
+            let models: BTreeSet<DeviceId> = arrangements.openings.get(opening)?.iter().flat_map(models).collect();
+            let refused = models.into_iter().filter(|id| cx.catalogue.refused.contains(id));
+            let stated = refused.filter_map(|id| Some((model(cx.device(&id)?, estimate, place_units)?, id)));
+            Some((customer, stated.map(|(model, id)| (id, model)).collect()))
         };
-        self.marks.iter().enumerate().filter_map(of_customer).collect()
+        self.openings.iter().enumerate().filter_map(of_customer).collect()
     }
 
     /// The variant a customer is served in.
@@ -256,10 +305,18 @@ impl Statement {
 
     /// How a customer would be served from the room of an earlier plan.
     pub(super) fn choice_at(&self, customer: usize, previous: &BTreeMap<OpeningId, RoomId>) -> Option<Choice> {
-        let site = self.rooms.binary_search(previous.get(&self.marks[customer])?).ok()?;
-        let variants = &self.problem.customers[customer].variants;
-        let variant = variants.iter().position(|variant| variant.arcs.iter().any(|arc| arc.site == site))?;
-        Some(Choice { variant, site })
+        let room = self.site_of(previous.get(&self.marks[customer])?)?;
+        let variants = self.problem.customers[customer].variants.iter().enumerate();
+        let mut there = variants.filter_map(|(variant, it)| {
+            let arc = it.arcs.iter().find(|arc| self.room_of(arc.site) == room)?;
+            Some(Choice { variant, site: arc.site })
+        });
+        there.next()
+    }
+
+    /// How a customer is served, with what it costs.
+    pub(super) fn leg(&self, customer: usize, choice: Choice) -> Option<&Leg> {
+        self.ways[customer].get(choice.variant)?.at(choice.site)
     }
 
     /// How many of a model are there already.
@@ -297,14 +354,8 @@ fn forbidden_rooms(job: &Job) -> BTreeMap<&OpeningId, BTreeSet<&RoomId>> {
     forbidden
 }
 
-fn arcs(reach: &Reach, opening: usize) -> Vec<Arc> {
-    let lengths = reach.lengths.get(opening).into_iter().flatten();
-    let costs = reach.cable_costs.get(opening).and_then(|ways| ways.first()).into_iter().flatten();
-    lengths.zip(costs).filter_map(|(&(site, _), cost)| Some(Arc { site, cost: cost.as_ref()?.cents() })).collect()
-}
-
 /// Cost of using a room: nothing where an enclosure or supply stays.
-fn fixed(cx: &Cx<'_>, job: &Job, room: &SurveyedRoom, estimate: &Estimate) -> i64 {
+fn fixed(cx: &Cx<'_>, job: &Job, room: &SurveyedRoom, estimate: &Estimate<'_>) -> i64 {
     let fits_out = |device: &Device| {
         matches!(device.kind, Some(DeviceKind::Enclosure | DeviceKind::PowerSupply | DeviceKind::Kit))
     };
@@ -316,12 +367,36 @@ fn fixed(cx: &Cx<'_>, job: &Job, room: &SurveyedRoom, estimate: &Estimate) -> i6
     if is_fitted_out { 0 } else { estimate.room.cents() }
 }
 
-/// Rooms with fewer free network ports than openings within reach: there a port is likely to be bought.
-fn short_of_ports(survey: &Survey, reach: &Reach) -> Vec<bool> {
-    let mut near = vec![0_u32; survey.rooms.len()];
-    reach.lengths.iter().flatten().for_each(|&(site, _)| near[site] = near[site].saturating_add(1));
-    let rooms = survey.rooms.iter().zip(near);
-    rooms.map(|(room, near)| room.network_ports.is_some_and(|free| free < near)).collect()
+/// What stating an opening needs.
+struct Desk<'d, 'c> {
+    cx: &'d Cx<'c>,
+    survey: &'d Survey,
+    reach: &'d Reach,
+    estimate: &'d Estimate<'d>,
+    /// Units of the largest enclosure.
+    place_units: Option<u32>,
+    families: BTreeMap<Vec<DeviceId>, usize>,
+    /// Rooms where a network port is likely to be bought.
+    short: Vec<bool>,
+}
+
+impl Desk<'_, '_> {
+    /// Rooms with fewer free network ports, or less power for them, than openings within reach could take: there a port is
+    /// likely to be bought.
+    fn short_of_ports(&self, arrangements: &Arrangements) -> Vec<bool> {
+        let mut near = vec![(0_u32, 0.0_f64); self.survey.rooms.len()];
+        for (lengths, all) in self.reach.lengths.iter().zip(&arrangements.openings) {
+            let takes = all.iter().map(|one| watts(self.cx, &one.equipped)).fold(0.0, f64::max);
+            for &(room, _) in lengths {
+                near[room] = (near[room].0.saturating_add(1), near[room].1 + takes);
+            }
+        }
+        let short = |(room, (openings, takes)): (&SurveyedRoom, (u32, f64))| {
+            room.network_ports.is_some_and(|free| free < openings)
+                || room.network_power_w.is_some_and(|free: Watts| free.get() < takes)
+        };
+        self.survey.rooms.iter().zip(near).map(short).collect()
+    }
 }
 
 /// Limits of a room in the order of [`RESOURCES`]. Places for enclosures count as the units of the largest enclosure;
@@ -334,7 +409,7 @@ fn limits(room: &SurveyedRoom, place_units: Option<u32>, has_switch: bool) -> Ve
 
 /// A controller or kit as the solver sees it: it takes one controller, its units in an enclosure, a network port. A kit
 /// brings its own enclosure and takes a whole place.
-fn model(device: &Device, estimate: &Estimate, place_units: Option<u32>) -> Option<Model> {
+fn model(device: &Device, estimate: &Estimate<'_>, place_units: Option<u32>) -> Option<Model> {
     let ports = device.control.ports?;
     let units = match device.kind {
         Some(DeviceKind::Kit) => place_units.unwrap_or(ports),

@@ -81,7 +81,8 @@ pub(super) fn of_unserved(
     let models = solution.units.iter().map(|unit| ((unit.site, unit.family, unit.model), 1));
     let taken = taken(statement, &solution.assignment, models);
     for &customer in unexplained {
-        let sites: BTreeSet<usize> = statement.problem.customers[customer].sites().collect();
+        let all = statement.problem.customers[customer].sites();
+        let sites: BTreeSet<usize> = all.map(|site| statement.room_of(site)).collect();
         let full = sites.iter().map(|&site| full(survey, statement, solution, &taken[site], (customer, site)));
         let rooms = sites.iter().map(|&site| statement.rooms[site].clone());
         let rooms = rooms.zip(full).collect();
@@ -181,7 +182,7 @@ pub(super) fn of_network(cx: &mut Cx<'_>, survey: &Survey, statement: &Statement
     for (site, room) in survey.rooms.iter().enumerate() {
         let Some(free) = room.network_ports else { continue };
         let here = solution.assignment.iter().enumerate().filter_map(|(customer, choice)| Some((customer, (*choice)?)));
-        let here = here.filter(|(_, choice)| choice.site == site);
+        let here = here.filter(|(_, choice)| statement.room_of(choice.site) == site);
         let ports = |(customer, choice)| statement.chosen(customer, choice).uses.get(NETWORK).copied().unwrap_or(0);
         let own = usize::try_from(here.map(ports).sum::<i64>()).unwrap_or(0);
         // A radio bridge takes a port at both of its ends.

@@ -168,6 +168,7 @@ pub(crate) fn site() -> Site {
         clashes: Vec::new(),
         staying_put: None,
         stopped: false,
+        architecture: None,
     };
     let mut site = Site {
         job,
@@ -214,6 +215,7 @@ impl Site {
             purpose,
             cores: cores.iter().map(|core| (*core).to_owned()).collect(),
             existing: false,
+            local: false,
         };
         self.equipment.openings.push(Equipped {
             mark: mark.clone(),
@@ -239,6 +241,8 @@ impl Site {
             first_port: u32::try_from(port).unwrap() + 1,
             length_m: Metres::new(20.0),
             fixed: false,
+            arrangement: dw_job::model::ArrangementKind::Ports,
+            way: 0,
         });
         self.routes.openings.push(RoutedOpening {
             mark,

@@ -143,7 +143,7 @@ fn surge_protectors(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
     let mut planned = planned_protectors(cx, design);
     let mut pieces = Vec::new();
     let mut missing = 0;
-    for run in &design.cables.runs {
+    for run in design.cables.runs.iter().filter(|run| !run.local) {
         let Some(index) = design.index(&run.mark) else { continue };
         let opening = &design.survey.openings[index];
         let of_room = design.survey.room(&run.room).and_then(|room| buildings.get(&room.storey));

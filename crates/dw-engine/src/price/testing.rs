@@ -217,6 +217,8 @@ impl Site {
             first_port: number % 4,
             length_m,
             fixed: false,
+            arrangement: dw_job::model::ArrangementKind::Ports,
+            way: 0,
         });
         self.cables.runs.push(run_of(&mark, "cable", CableUse::Reader, length_m));
     }
@@ -238,6 +240,7 @@ pub(crate) fn run_of(mark: &OpeningId, cable: &str, purpose: CableUse, length_m:
         length_m,
         cores: Vec::new(),
         existing: false,
+        local: false,
     }
 }
 

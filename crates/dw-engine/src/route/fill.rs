@@ -30,7 +30,7 @@ type Taken<'a> = (u64, u64, &'a DeviceId);
 pub(super) fn fills(cx: &mut Cx<'_>, job: &Job, survey: &Survey, routes: &Routes, runs: &[CableRun]) -> Vec<WayFill> {
     let mut sections: BTreeMap<&DeviceId, Option<SquareMm>> = BTreeMap::new();
     let mut taken: BTreeMap<&CableWayId, (BTreeSet<&str>, Vec<Taken<'_>>)> = BTreeMap::new();
-    for run in runs.iter().filter(|run| !run.existing) {
+    for run in runs.iter().filter(|run| !run.existing && !run.local) {
         let Some(device) = &run.device else { continue };
         for part in routes.of(&run.mark).map_or(&[][..], |routed| &routed.ways) {
             let (labels, parts) = taken.entry(&part.way).or_default();

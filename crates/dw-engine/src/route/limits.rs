@@ -68,7 +68,7 @@ pub(super) fn limit(
             }
         }
     }
-    for need in equipped.cables.iter().filter(|need| !need.existing) {
+    for need in equipped.cables.iter().filter(|need| !need.existing && !need.local) {
         if let Some(longest) = cables.longest(need, outdoors) {
             lower(longest as f64 / 1000.0, &|| {
                 format!("no {} cable bears more than {} m", need.purpose, longest as f64 / 1000.0)

@@ -19,6 +19,8 @@ pub struct Reach {
     pub cable_costs: Vec<Vec<Vec<Option<Money>>>>,
     /// For each opening: its longest cable in the arrangement that reaches farthest, and why.
     pub limits: Vec<LengthLimit>,
+    /// For each opening: the longest cable of each way to arrange it, and why.
+    pub way_limits: Vec<Vec<LengthLimit>>,
     /// Rate of an hour of fitting, as counted in the cost of cable.
     pub hour: Money,
 }
@@ -114,6 +116,8 @@ pub struct CableRun {
     pub cores: Vec<String>,
     /// Whether it is in the wall already.
     pub existing: bool,
+    /// Whether it stays at the opening, between its unit and what the unit drives, and goes to no room.
+    pub local: bool,
 }
 
 /// How full a drawn way gets.

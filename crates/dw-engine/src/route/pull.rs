@@ -49,7 +49,7 @@ fn is_most(length: u64, of: u64) -> bool {
 fn finish(cx: &Cx<'_>, room: &RoomId, group: &Growing<'_>, runs: &[CableRun]) -> PullGroup {
     let mut openings: Vec<_> = group.members.iter().map(|routed| routed.mark.clone()).collect();
     openings.sort();
-    let of_group = |run: &&CableRun| !run.existing && openings.binary_search(&run.mark).is_ok();
+    let of_group = |run: &&CableRun| !run.existing && !run.local && openings.binary_search(&run.mark).is_ok();
     let pulled: Vec<&CableRun> = runs.iter().filter(of_group).collect();
     let area = |run: &&CableRun| run.device.as_ref().and_then(|id| cx.device(id)?.cable.diameter).map(section);
     PullGroup {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use dw_core::{Money, Place};
-use dw_job::Job;
+use dw_job::{Catalogue, Job};
 use dw_solve::ways::Ways;
 
 use super::cables::{Cables, is_outdoors, lock_loop};
@@ -16,7 +16,7 @@ use super::rules::{
 };
 use super::{LengthLimit, Reach};
 use crate::Cx;
-use crate::equip::{Arrangement, Arrangements, ControlNeed, Equipped};
+use crate::equip::{Arrangement, Arrangements, CableNeed, ControlNeed, Equipped};
 use crate::survey::{Settings, Survey, Surveyed};
 
 /// Finds the length of the shortest route from every opening to every room.
@@ -88,11 +88,7 @@ pub fn longer(
 
 /// The limit of every way to arrange every opening.
 fn limits(cx: &Cx<'_>, survey: &Survey, wants: &[&[Arrangement]], cables: &mut Cables<'_>) -> Vec<Vec<LengthLimit>> {
-    let mut of_opening = |(opening, wants): (&Surveyed, &&[Arrangement])| {
-        let outdoors = is_outdoors(opening);
-        wants.iter().map(|it| limit(cx.catalogue, cables, &it.equipped, outdoors)).collect()
-    };
-    survey.openings.iter().zip(wants).map(&mut of_opening).collect()
+    survey.openings.iter().zip(wants).map(|(opening, wants)| of_ways(cx.catalogue, cables, opening, wants)).collect()
 }
 
 /// Lengths with what the cables of every arrangement would cost.
@@ -121,6 +117,7 @@ fn priced(
         outdoors: arcs.iter().map(|it| it.iter().map(|arc| arc.outdoors).collect()).collect(),
         cable_costs,
         limits: limits.iter().map(|limits| farthest(limits)).collect(),
+        way_limits: limits.to_vec(),
         hour: pricing.cables.hour,
     }
 }
@@ -129,6 +126,27 @@ fn priced(
 fn wanted(arrangements: &Arrangements, idx: usize) -> &[Arrangement] {
     let all = arrangements.openings.get(idx).map_or(&[][..], Vec::as_slice);
     if all.iter().all(|one| one.equipped.control == ControlNeed::None) { &[] } else { all }
+}
+
+/// The limit of every way to arrange an opening. One that no cable of the catalogue serves reaches nowhere while another
+/// way is served.
+fn of_ways(
+    catalogue: &Catalogue,
+    cables: &mut Cables<'_>,
+    opening: &Surveyed,
+    wants: &[Arrangement],
+) -> Vec<LengthLimit> {
+    let outdoors = is_outdoors(opening);
+    let mut is_served = |one: &Arrangement| {
+        let mut needs = one.equipped.cables.iter().filter(|need| !need.existing);
+        needs.all(|need| cables.longest(need, outdoors).is_some())
+    };
+    let served: Vec<bool> = wants.iter().map(&mut is_served).collect();
+    let any = served.contains(&true);
+    let of_way = |(one, served): (&Arrangement, &bool)| {
+        if any && !served { LengthLimit::default() } else { limit(catalogue, cables, &one.equipped, outdoors) }
+    };
+    wants.iter().zip(&served).map(of_way).collect()
 }
 
 /// The limit that reaches farthest; of equal ones the first.
@@ -237,16 +255,21 @@ impl Pricing<'_, '_> {
         let at_opening = is_outdoors(opening);
         let loop_ohm = lock_loop(cx.catalogue, equipped);
         let waste = 1.0 + self.survey.settings.waste_share;
+        let at_door = length_mm(self.survey.settings.drop_opening_m);
         let mut cost = |arc: &Measured| {
             let room = &self.survey.rooms[arc.room];
             let reuses = self.in_wall.ends_in(&opening.mark, &room.id);
             let apart = self.ground.are_apart(&opening.storey, &room.storey);
-            let n_protectors = if apart { u32::try_from(equipped.cables.len() * 2).unwrap_or(u32::MAX) } else { 0 };
-            let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses));
+            let (local, far): (Vec<&CableNeed>, Vec<&CableNeed>) = equipped.cables.iter().partition(|need| need.local);
+            let n_protectors = if apart { u32::try_from(far.len() * 2).unwrap_or(u32::MAX) } else { 0 };
+            let mut laid = |needs: &[&CableNeed], outdoors: bool, length: u64| -> Money {
+                let bought = needs.iter().filter(|need| !(need.existing && reuses));
+                let likely = bought.filter_map(|need| self.cables.likely(need, outdoors, length, loop_ohm));
+                let metre: Money = likely.map(|(cable, count)| cable.metre * count).sum();
+                metre.times_quantity(length as f64 / 1000.0 * waste)
+            };
             let outdoors = at_opening || arc.outdoors;
-            let likely = bought.filter_map(|need| self.cables.likely(need, outdoors, arc.length, loop_ohm));
-            let metre: Money = likely.map(|(cable, count)| cable.metre * count).sum();
-            metre.times_quantity(arc.length as f64 / 1000.0 * waste) + self.cables.protector * n_protectors
+            laid(&far, outdoors, arc.length) + laid(&local, at_opening, at_door) + self.cables.protector * n_protectors
         };
         arcs.iter().map(&mut cost).collect()
     }

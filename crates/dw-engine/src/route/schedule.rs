@@ -41,7 +41,12 @@ pub fn schedule(
         let feed = feed(power, &routed.mark);
         let first = runs.len();
         for need in &equipped.cables {
-            let mut at = At { cx, cables: &mut cables, routed, need, outdoors };
+            // What a unit at the opening drives lies within the drop there, as power counts it.
+            let (length_m, outdoors) = match need.local {
+                true => (survey.settings.drop_opening_m, is_outdoors(opening)),
+                false => (routed.length_m, outdoors),
+            };
+            let mut at = At { cx, cables: &mut cables, routed, need, length_m, outdoors };
             if need.existing && reuses {
                 runs.push(at.run(None, need.cores.clone(), old_length.unwrap_or(routed.length_m), true));
             } else {
@@ -78,6 +83,7 @@ struct At<'r, 'a, 'c> {
     cables: &'r mut Cables<'a>,
     routed: &'r RoutedOpening,
     need: &'r CableNeed,
+    length_m: Metres,
     outdoors: bool,
 }
 
@@ -94,18 +100,18 @@ impl<'a> At<'_, 'a, 'a> {
                 opening: self.routed.mark.clone(),
                 purpose: self.need.purpose,
                 cores: self.need.cores.len(),
-                length: self.routed.length_m,
+                length: self.length_m,
                 outdoors: self.outdoors,
             });
-            return vec![self.run(None, self.need.cores.clone(), self.routed.length_m, false)];
+            return vec![self.run(None, self.need.cores.clone(), self.length_m, false)];
         };
         let id = device.id.clone();
         let allocated = allocate(&self.need.cores, parallel, has);
-        allocated.into_iter().map(|cores| self.run(Some(id.clone()), cores, self.routed.length_m, false)).collect()
+        allocated.into_iter().map(|cores| self.run(Some(id.clone()), cores, self.length_m, false)).collect()
     }
 
     fn cheapest(&mut self) -> Option<(&'a Device, usize)> {
-        let found = self.cables.cheapest(self.need, self.outdoors, length_mm(self.routed.length_m))?;
+        let found = self.cables.cheapest(self.need, self.outdoors, length_mm(self.length_m))?;
         Some((found.device, found.cores))
     }
 
@@ -119,6 +125,7 @@ impl<'a> At<'_, 'a, 'a> {
             length_m,
             cores,
             existing,
+            local: self.need.local,
         }
     }
 }

@@ -15,7 +15,7 @@ pub(super) fn check(cx: &mut Cx<'_>, job: &Job, survey: &Survey, routes: &Routes
     let buildings: BTreeMap<&StoreyId, &BuildingId> =
         job.storeys.iter().filter_map(|storey| Some((&storey.id, storey.building.as_ref()?))).collect();
     let mut cables: BTreeMap<&OpeningId, usize> = BTreeMap::new();
-    for run in runs {
+    for run in runs.iter().filter(|run| !run.local) {
         *cables.entry(&run.mark).or_default() += 1;
     }
     for routed in &routes.openings {

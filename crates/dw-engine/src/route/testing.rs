@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use dw_core::{BuildingId, CableWayId, Celsius, DeviceId, Id, Metres, OpeningId, RoomId, StoreyId};
 use dw_job::catalogue::CableUse;
-use dw_job::model::{BlockedArea, Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey};
+use dw_job::model::{ArrangementKind, BlockedArea, Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey};
 use dw_job::{Catalogue, Document, Job, Profile};
 use rust_decimal::Decimal;
 
@@ -203,6 +203,8 @@ impl Scene {
             first_port: 1,
             length_m: m(length),
             fixed: false,
+            arrangement: ArrangementKind::Ports,
+            way: 0,
         });
         self.placement.served.sort_by(|a, b| a.mark.cmp(&b.mark));
     }
@@ -222,6 +224,7 @@ impl Scene {
             controller: Some(DeviceId::new(controller)),
             number: Some(number),
             port: Some(port),
+            arrangement: None,
         });
     }
 
@@ -241,10 +244,11 @@ impl Scene {
         self.run(|cx| {
             let mut hear = crate::unwatched;
             let mut watch = crate::Watch::new(&mut hear);
-            let unrefused = || self.equipment.clone();
+            let arrangements = Arrangements::settled(&self.equipment);
+            let unrefused = || arrangements.clone();
             let ask = crate::place::Ask { fresh, effort: crate::Effort::Normal, unrefused: &unrefused };
-            let (job, survey, equipment) = (&self.job, &self.survey, &self.equipment);
-            let placement = crate::place::place(cx, job, survey, equipment, &reach, ask, &mut watch);
+            let (job, survey) = (&self.job, &self.survey);
+            let placement = crate::place::place(cx, job, survey, &arrangements, &reach, ask, &mut watch);
             crate::place::verify(cx, &self.job, &self.survey, &self.equipment, &placement);
             placement
         })
@@ -257,9 +261,10 @@ impl Scene {
         let mut cx = Cx::new(&self.catalogue, &profile);
         let mut hear = crate::unwatched;
         let mut watch = crate::Watch::new(&mut hear);
-        let unrefused = || self.equipment.clone();
+        let arrangements = Arrangements::settled(&self.equipment);
+        let unrefused = || arrangements.clone();
         let ask = crate::place::Ask { fresh: false, effort: crate::Effort::Normal, unrefused: &unrefused };
-        crate::place::place(&mut cx, &self.job, &self.survey, &self.equipment, &reach, ask, &mut watch);
+        crate::place::place(&mut cx, &self.job, &self.survey, &arrangements, &reach, ask, &mut watch);
         cx.sink.findings
     }
 
@@ -296,7 +301,12 @@ impl Scene {
 
 /// Cores named after nothing in particular.
 pub(crate) fn need(purpose: CableUse, n_cores: usize) -> CableNeed {
-    CableNeed { purpose, cores: (1..=n_cores).map(|core| format!("core {core}")).collect(), existing: false }
+    CableNeed {
+        purpose,
+        cores: (1..=n_cores).map(|core| format!("core {core}")).collect(),
+        existing: false,
+        local: false,
+    }
 }
 
 fn surveyed(mark: &OpeningId, storey: &str, x: f64, y: f64) -> Surveyed {

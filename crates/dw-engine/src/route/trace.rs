@@ -111,7 +111,7 @@ fn weigh(cx: &Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment, laid: &
         let outdoors = is_outdoors(opening) || laid.trace.outdoors;
         let reuses = in_wall.ends_in(mark, &laid.served.room);
         let loop_ohm = lock_loop(cx.catalogue, equipped);
-        let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses));
+        let bought = equipped.cables.iter().filter(|need| !(need.existing && reuses || need.local));
         let taken = bought.filter_map(|need| {
             let (cable, count) = cables.likely(need, outdoors, laid.length + ends, loop_ohm)?;
             Some(section(cable.device.cable.diameter?).get() * f64::from(count))

@@ -3,7 +3,19 @@
 use dw_core::{DeviceId, OpeningId, QuestionId, RoomId};
 
 use super::FailMode;
-use crate::text::record;
+use crate::text::{record, words};
+
+words! {
+    /// What decides at an opening, and where templates are matched.
+    pub enum ArrangementKind {
+        /// Ports on a controller in a telecom room; a reader of fingers, faces or veins matches them itself.
+        Ports "ports",
+        /// Ports on a controller in a telecom room that matches the fingers its readers take.
+        MatchedInController "matched-in-controller",
+        /// A unit at the opening decides by itself.
+        OwnUnit "own-unit",
+    }
+}
 
 record! {
     /// A pin: the engineer's own decision for an opening.
@@ -18,6 +30,8 @@ record! {
         reader: Option<DeviceId>,
         /// Decide with this controller or unit.
         controller: Option<DeviceId>,
+        /// Arrange it so.
+        arrangement: Option<ArrangementKind>,
         /// Lock with this device.
         lock: Option<DeviceId>,
         /// What the lock does when power is lost.
@@ -83,5 +97,7 @@ record! {
         number: Option<u32>,
         /// First port taken.
         port: Option<u32>,
+        /// How it was arranged.
+        arrangement: Option<ArrangementKind>,
     }
 }

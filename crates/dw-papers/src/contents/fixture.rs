@@ -256,6 +256,7 @@ fn equipped(mark: &str, n: u32) -> Equipped {
             purpose: CableUse::Reader,
             cores: CORES.map(str::to_owned).to_vec(),
             existing: false,
+            local: false,
         }],
         action: Action {
             normal: "Card to enter; the button releases the lock to leave".to_owned(),
@@ -305,6 +306,8 @@ fn placement(marks: &[String]) -> Placement {
         first_port: (idx % 4) as u32,
         length_m: Metres::new(30.48),
         fixed: false,
+        arrangement: dw_job::model::ArrangementKind::Ports,
+        way: 0,
     });
     Placement {
         controllers: doors.chunks(4).enumerate().map(controller).collect(),
@@ -344,6 +347,7 @@ fn cables(marks: &[String]) -> CableSchedule {
         length_m: Metres::new(30.48),
         cores: cores.iter().map(|core| (*core).to_owned()).collect(),
         existing: device.is_none(),
+        local: false,
     };
     let runs = marks.iter().flat_map(|mark| {
         [

@@ -2,6 +2,7 @@
 
 use dw_core::{Rule, RuleInfo};
 
+mod arrangement_not_possible;
 mod biometrics_caution;
 mod body_not_shared;
 mod control_does_not_add_up;
@@ -39,6 +40,7 @@ mod temperature_near_limit;
 mod unit_on_attack_side;
 mod vehicle_entrapment;
 
+pub use arrangement_not_possible::ArrangementNotPossible;
 pub use biometrics_caution::BiometricsCaution;
 pub use body_not_shared::BodyNotShared;
 pub use control_does_not_add_up::ControlDoesNotAddUp;
@@ -111,6 +113,7 @@ pub const RULES: &[RuleInfo] = &[
     LockBeyondOutput::INFO,
     BodyNotShared::INFO,
     TemperatureNearLimit::INFO,
+    ArrangementNotPossible::INFO,
     EquipmentOutOfStep::INFO,
     DeviceBreaksDemand::INFO,
     ControlDoesNotAddUp::INFO,

@@ -123,19 +123,19 @@ impl<'s> Clashes<'s> {
     fn kind(&self, customer: usize) -> impl PartialEq {
         let needs: Vec<_> =
             self.free(customer).variants.iter().map(|it| (it.family, it.ports, it.uses.clone())).collect();
-        let sites: BTreeSet<usize> = self.free(customer).sites().collect();
+        let rooms: BTreeSet<usize> = self.rooms(customer).collect();
         let (pin, out) = (self.statement.pins.get(&customer), self.statement.forbidden.get(&customer));
-        (needs, sites, pin.copied(), out.cloned(), self.kept.choices.get(&customer).map(|choice| choice.site))
+        (needs, rooms, pin.copied(), out.cloned(), self.kept.choices.get(&customer).map(|choice| choice.site))
     }
 
     /// The clash around one customer: first among those that share its rooms, then in wider circles.
     fn around(&self, lost: usize) -> Option<Proof> {
-        let mut sites: BTreeSet<usize> = self.free(lost).sites().collect();
+        let mut rooms: BTreeSet<usize> = self.rooms(lost).collect();
         let mut n_before = usize::MAX;
         for _ in 0..MAX_CIRCLES {
             let is_near = |customer: &usize| match self.solution.assignment[*customer] {
-                Some(choice) => sites.contains(&choice.site),
-                None => self.free(*customer).sites().any(|site| sites.contains(&site)),
+                Some(choice) => rooms.contains(&self.statement.room_of(choice.site)),
+                None => self.rooms(*customer).any(|room| rooms.contains(&room)),
             };
             let near: Vec<usize> = (0..self.statement.openings.len()).filter(|it| *it != lost && is_near(it)).collect();
             if near.len() >= MAX_AROUND || near.len() == n_before {
@@ -144,7 +144,7 @@ impl<'s> Clashes<'s> {
             if let Some(proof) = self.among(lost, &near) {
                 return Some(proof);
             }
-            sites.extend(near.iter().flat_map(|&it| self.free(it).sites()));
+            rooms.extend(near.iter().flat_map(|&it| self.rooms(it)));
             n_before = near.len();
         }
         None
@@ -176,11 +176,11 @@ impl<'s> Clashes<'s> {
 
     /// Every demand on a customer and some others, in the order of blame; whom to serve comes last.
     pub(super) fn demands(&self, lost: usize, others: &[usize]) -> Vec<Demand> {
-        let n_sites = self.statement.problem.sites.len();
+        let n_rooms = self.survey.rooms.len();
         let mut demands = vec![Demand::Length(lost), Demand::Spare];
         let all = || others.iter().copied().chain([lost]);
-        let sites: BTreeSet<usize> = all().flat_map(|it| self.free(it).sites()).collect();
-        if others.iter().any(|&it| self.free(it).sites().collect::<BTreeSet<_>>().len() < n_sites) {
+        let sites: BTreeSet<usize> = all().flat_map(|it| self.rooms(it)).collect();
+        if others.iter().any(|&it| self.rooms(it).collect::<BTreeSet<_>>().len() < n_rooms) {
             demands.push(Demand::Lengths);
         }
         for &site in &sites {
@@ -189,7 +189,7 @@ impl<'s> Clashes<'s> {
         }
         for customer in all() {
             demands.extend(self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site)));
-            demands.extend(self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site)));
+            demands.extend(self.stay(customer));
             let forbidden = self.statement.forbidden.get(&customer).into_iter().flatten();
             demands.extend(forbidden.map(|&site| Demand::Forbidden(customer, site)));
             let refused = self.refused.get(&customer).into_iter().flatten();
@@ -232,7 +232,7 @@ impl<'s> Clashes<'s> {
             let length = if customer == lost { Demand::Length(lost) } else { Demand::Lengths };
             let mut what = self.free(customer).clone();
             if !kept.contains(&length) {
-                let everywhere = (0..problem.sites.len()).map(|site| Arc { site, cost: 0 });
+                let everywhere = (0..self.survey.rooms.len()).map(|site| Arc { site, cost: 0 });
                 what.variants.iter_mut().for_each(|variant| variant.arcs = everywhere.clone().collect());
             }
             self.keep_to_rooms(customer, kept, &mut what);
@@ -245,14 +245,15 @@ impl<'s> Clashes<'s> {
     /// Leaves a customer the rooms that its pins and the issued revision leave it.
     fn keep_to_rooms(&self, customer: usize, kept: &BTreeSet<Demand>, what: &mut Customer) {
         let pin = self.statement.pins.get(&customer).map(|&site| Demand::Pin(customer, site));
-        let stay = self.kept.choices.get(&customer).map(|choice| Demand::Stay(customer, choice.site));
+        let stay = self.stay(customer);
         for variant in &mut what.variants {
             for demand in [&pin, &stay].into_iter().flatten().filter(|demand| kept.contains(demand)) {
                 if let Demand::Pin(_, only) | Demand::Stay(_, only) = demand {
-                    variant.arcs.retain(|arc| arc.site == *only);
+                    variant.arcs.retain(|arc| self.statement.room_of(arc.site) == *only);
                 }
             }
-            variant.arcs.retain(|arc| !kept.contains(&Demand::Forbidden(customer, arc.site)));
+            let room = |arc: &Arc| self.statement.room_of(arc.site);
+            variant.arcs.retain(|arc| !kept.contains(&Demand::Forbidden(customer, room(arc))));
         }
     }
 
@@ -270,6 +271,17 @@ impl<'s> Clashes<'s> {
                 problem.families.push(family);
             }
         }
+    }
+
+    /// That an opening stays in the room it was issued in.
+    fn stay(&self, customer: usize) -> Option<Demand> {
+        let choice = self.kept.choices.get(&customer)?;
+        Some(Demand::Stay(customer, self.statement.room_of(choice.site)))
+    }
+
+    /// Every room within the limit of a customer, its pins left aside.
+    fn rooms(&self, customer: usize) -> impl Iterator<Item = usize> + '_ {
+        self.free(customer).sites().map(|site| self.statement.room_of(site))
     }
 
     /// A customer with every room within its limit, its pins left aside.

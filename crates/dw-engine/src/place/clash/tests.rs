@@ -10,6 +10,7 @@ use proptest::prelude::*;
 
 use super::{Clashes, Demand};
 use crate::Cx;
+use crate::equip::Arrangements;
 use crate::place::estimate::Estimate;
 use crate::place::keep::Kept;
 use crate::place::solve::{Work, best};
@@ -50,8 +51,9 @@ fn with_clashes<T>(
     let reach = scene.reach().0;
     let profile = Profile::default();
     let cx = Cx::new(&scene.catalogue, &profile);
-    let estimate = Estimate::new(&scene.catalogue, reach.hour);
-    let statement = Statement::new(&cx, &scene.job, &scene.survey, &scene.equipment, &reach, &estimate);
+    let arrangements = Arrangements::settled(&scene.equipment);
+    let estimate = Estimate::new(&scene.catalogue, reach.hour, &arrangements.later);
+    let statement = Statement::new(&cx, &scene.job, &scene.survey, &arrangements, &reach, &estimate);
     let mut kept = Kept::new(&scene.job, &statement);
     let mut hear = crate::unwatched;
     let mut watch = crate::Watch::new(&mut hear);

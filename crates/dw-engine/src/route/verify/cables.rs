@@ -27,7 +27,9 @@ pub(super) fn verify(cx: &mut Cx<'_>, job: &Job, equipment: &Equipment, routes: 
         if run.cores.len() != has as usize {
             problems.push((place(), format!("{}: {} cores allocated, {has} in {device}", run.label, run.cores.len())));
         }
-        if routes.of(&run.mark).is_none_or(|routed| routed.length_m != run.length_m || routed.room != run.room) {
+        if !run.local
+            && routes.of(&run.mark).is_none_or(|routed| routed.length_m != run.length_m || routed.room != run.room)
+        {
             problems.push((place(), format!("{}: {:.3} long, unlike its route", run.label, run.length_m)));
         }
     }
@@ -111,7 +113,7 @@ fn reels<'s>(schedule: &'s CableSchedule, purchase: &'s CablePurchase) -> impl I
 
 fn fills(cx: &Cx<'_>, job: &Job, routes: &Routes, schedule: &CableSchedule) -> Vec<(Place, String)> {
     let mut parts: BTreeMap<&CableWayId, Vec<(f64, f64, f64)>> = BTreeMap::new();
-    for run in schedule.runs.iter().filter(|run| !run.existing && run.device.is_some()) {
+    for run in schedule.runs.iter().filter(|run| !run.existing && !run.local && run.device.is_some()) {
         let diameter =
             run.device.as_ref().and_then(|id| cx.device(id)?.cable.diameter).map_or(0.0, |it| it.get() * 1e3);
         for part in routes.of(&run.mark).map_or(&[][..], |routed| &routed.ways) {
