@@ -318,6 +318,7 @@ fn placement(marks: &[String]) -> Placement {
         gap: 0.005,
         clashes: Vec::new(),
         staying_put: None,
+        architecture: None,
         stopped: false,
     }
 }

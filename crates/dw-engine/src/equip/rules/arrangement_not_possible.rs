@@ -59,6 +59,6 @@ mod tests {
         let inner = "[[zone]]\nid = \"vault\"\nlevel = 3\n[[space]]\nid = \"safe\"\nzone = \"vault\"\n[[right]]\ngroup = \"crew\"\nzone = \"vault\"\n[[pin]]\nopening = \"D-1\"\narrangement = \"own-unit\"\n";
         let outcome = with(inner, &[("to", "\"safe\"")]);
         assert_eq!(outcome.device(Role::ReaderIn), "FACE");
-        assert!(!outcome.has("EQP-034") && outcome.has("EQP-022"), "{:?}", outcome.findings);
+        assert!(!outcome.has("EQP-034") && outcome.has("EQP-029"), "{:?}", outcome.findings);
     }
 }
