@@ -192,6 +192,6 @@ fn because(parts: &[CostPart]) -> String {
             rows.push((more, format!("{} {less} less", part.what)));
         }
     }
-    rows.sort_by(|a, b| b.0.cmp(&a.0));
+    rows.sort_by_key(|row| std::cmp::Reverse(row.0));
     rows.into_iter().map(|row| row.1).collect::<Vec<_>>().join("; ")
 }
