@@ -1,5 +1,6 @@
 //! What is printed: findings in full or by the line, workings, errors. Colour on a terminal only.
 
+mod architecture;
 mod finding;
 mod working;
 
@@ -7,6 +8,7 @@ use std::io::{self, IsTerminal as _, Write as _};
 
 use serde::Serialize;
 
+pub use architecture::architecture;
 pub use finding::{brief, full, summary};
 pub use working::{rule_page, working};
 

@@ -3,6 +3,7 @@
 //! One module a paper. Each gives the paper for people, and its tables for programs: the same rows, groups as a column,
 //! nothing where a figure is not known.
 
+mod architecture;
 mod cables;
 mod choices;
 mod controllers;

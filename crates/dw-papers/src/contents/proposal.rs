@@ -3,12 +3,12 @@
 use dw_core::{Assumption, Finding, Money, Severity};
 use dw_engine::equip::ControlNeed;
 
-use super::price_parts;
 use super::rows::{field, table};
 use super::split::split_of_works;
 use super::title::valid_until;
 use super::view::{View, shown};
 use super::words::{self, UNKNOWN, capital, count, listed};
+use super::{architecture, price_parts};
 use super::{quantities, title};
 use crate::model::{Block, Cell, Column, Fact, Orientation, Paper, Table};
 
@@ -22,6 +22,7 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     blocks.extend(price_parts::unpriced(view));
     blocks.push(Block::Facts(later_costs(view)));
     blocks.extend(placement(view));
+    blocks.extend(architecture::blocks(view));
     blocks.push(Block::Table(quantities::openings(view)));
     blocks.push(Block::Table(quantities::equipment(view)));
     blocks.push(Block::Table(split_of_works(view)));
