@@ -44,20 +44,13 @@ pub fn report(design: &Design, out: &Path, written: &[String], as_json: bool) ->
     let (price, currency) = (&design.price, design.price.currency.code());
     let text = format!(
         "{findings}{}Net {} {currency}, with tax {} {currency}\n\
-<<<<<<< HEAD
-         Placement within {:.2} % of the least cost for this data\n{}\n{} files in {}\n",
-=======
-         Placement within {:.2} % of the least cost for this data\n{}{} files in {}\n",
->>>>>>> 7732093 (Papers and command line tell the architecture and the runner-up)
+         Placement within {:.2} % of the least cost for this data\n{}{}\n{} files in {}\n",
         show::summary(design),
         price.net,
         price.total,
         design.placement.gap * 100.0,
-<<<<<<< HEAD
-        design.growth.in_words(currency),
-=======
         show::architecture(design),
->>>>>>> 7732093 (Papers and command line tell the architecture and the runner-up)
+        design.growth.in_words(currency),
         written.len(),
         out.display()
     );
