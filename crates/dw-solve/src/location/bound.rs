@@ -20,13 +20,8 @@
 mod tighten;
 
 use self::tighten::Charge;
+use super::ascent::{FINE, Relaxed};
 use super::case::{Case, FamilyCase, Reach};
-
-/// Multipliers are counted in this fraction of the cost unit.
-pub(super) const FINE: i64 = 64;
-
-/// Largest multiplier, so that sums fit 64 bits; customers that cannot all be served drive multipliers there.
-const MAX_MULTIPLIER: i64 = 64 * super::problem::MAX_AMOUNT;
 
 /// The relaxation: what each site can earn at given multipliers.
 #[derive(Debug)]
@@ -110,28 +105,6 @@ impl<'a> Relaxation<'a> {
             gains: Vec::new(),
             picks: Default::default(),
         }
-    }
-
-    /// The bound at the given multipliers, in fine units, for the customers not left out; `taken` receives how often
-    /// each customer is taken.
-    pub(super) fn bound(&mut self, multipliers: &[i64], is_left_out: &[bool], taken: &mut [u32]) -> i64 {
-        taken.fill(0);
-        let asked = multipliers.iter().zip(is_left_out).filter(|(_, out)| !**out);
-        let mut bound: i64 = asked.map(|(multiplier, _)| *multiplier).sum();
-        let mut offer = Offer::default();
-        for site in 0..self.case.n_sites() {
-            self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
-            if offer.value > 0 {
-                bound -= offer.value;
-                for customer in offer.variants.iter().map(|&variant| self.customer(variant)) {
-                    taken[customer] += 1;
-                }
-                for &customer in &offer.tolled {
-                    taken[customer as usize] += 1;
-                }
-            }
-        }
-        bound
     }
 
     fn customer(&self, variant: u32) -> usize {
@@ -251,6 +224,28 @@ impl<'a> Relaxation<'a> {
     }
 }
 
+impl Relaxed for Relaxation<'_> {
+    fn bound(&mut self, multipliers: &[i64], is_left_out: &[bool], taken: &mut [u32]) -> i64 {
+        taken.fill(0);
+        let asked = multipliers.iter().zip(is_left_out).filter(|(_, out)| !**out);
+        let mut bound: i64 = asked.map(|(multiplier, _)| *multiplier).sum();
+        let mut offer = Offer::default();
+        for site in 0..self.case.n_sites() {
+            self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
+            if offer.value > 0 {
+                bound -= offer.value;
+                for customer in offer.variants.iter().map(|&variant| self.customer(variant)) {
+                    taken[customer] += 1;
+                }
+                for &customer in &offer.tolled {
+                    taken[customer as usize] += 1;
+                }
+            }
+        }
+        bound
+    }
+}
+
 /// Keeps the `n_kept` customers of largest gain, best first.
 fn best_first(list: &mut Vec<(i64, u32)>, n_kept: usize) {
     let order = |a: &(i64, u32), b: &(i64, u32)| (b.0, a.1).cmp(&(a.0, b.1));
@@ -336,117 +331,25 @@ fn port_prices(family: &FamilyCase, stock: &[u32], most: u32) -> Vec<i64> {
     (0..=most).map(|used| cover[to_buy(used)]).collect()
 }
 
+/// Multipliers to start from: the cheapest arc and the cheapest ports of each customer.
+pub(super) fn start(case: &Case) -> Vec<i64> {
+    let per_port = per_port(case);
+    (0..case.n_customers())
+        .map(|customer| {
+            let with_ports = |arc: &Reach| {
+                let what = case.variants[arc.variant as usize];
+                let ports = if what.ports > 0 { per_port[what.family as usize] } else { 0 };
+                arc.cost * FINE + ports * i64::from(what.ports)
+            };
+            case.arcs(customer).iter().map(with_ports).min().unwrap_or(0)
+        })
+        .collect()
+}
+
 /// Least price of a port of each family, in fine units.
 fn per_port(case: &Case) -> Vec<i64> {
     (case.families.iter())
         .map(|family| family.models.iter().map(|model| model.price * FINE / i64::from(model.ports)).min())
         .map(|price| price.unwrap_or(0))
         .collect()
-}
-
-/// Multipliers on their way up.
-#[derive(Debug)]
-pub(super) struct Ascent<'a> {
-    pub(super) relaxation: Relaxation<'a>,
-    /// Multipliers of the best bound so far.
-    pub(super) best: Vec<i64>,
-    /// Best bound so far, in fine units.
-    pub(super) bound: i64,
-    /// Customers left out of the problem.
-    pub(super) is_left_out: Vec<bool>,
-    current: Vec<i64>,
-    taken: Vec<u32>,
-    direction: Vec<f64>,
-    step: f64,
-    /// Bound at the current multipliers.
-    value: i64,
-    n_stalled: u32,
-}
-
-/// Share of the previous direction that is kept. *Common practice* for deflected steps; chosen by trial.
-const KEPT_DIRECTION: f64 = 0.4;
-
-/// Rounds without progress after which the step is halved. *Common practice*; chosen by trial.
-const PATIENCE: u32 = 12;
-
-impl<'a> Ascent<'a> {
-    /// Starts from the cheapest arc and the cheapest ports of each customer.
-    pub(super) fn new(case: &'a Case, is_left_out: Vec<bool>) -> Self {
-        let per_port = per_port(case);
-        let start: Vec<i64> = (0..case.n_customers())
-            .map(|customer| {
-                let with_ports = |arc: &Reach| {
-                    let what = case.variants[arc.variant as usize];
-                    let ports = if what.ports > 0 { per_port[what.family as usize] } else { 0 };
-                    arc.cost * FINE + ports * i64::from(what.ports)
-                };
-                case.arcs(customer).iter().map(with_ports).min().unwrap_or(0)
-            })
-            .collect();
-        let mut ascent = Self {
-            relaxation: Relaxation::new(case),
-            best: start.clone(),
-            bound: i64::MIN,
-            is_left_out,
-            current: start,
-            taken: vec![0; case.n_customers()],
-            direction: vec![0.0; case.n_customers()],
-            step: 1.0,
-            value: i64::MIN,
-            n_stalled: 0,
-        };
-        ascent.evaluate();
-        ascent
-    }
-
-    /// The proven bound in the cost unit.
-    pub(super) fn proven(&self) -> i64 {
-        (self.bound + FINE - 1).div_euclid(FINE)
-    }
-
-    /// Whether steps have become too small to matter.
-    pub(super) fn has_settled(&self) -> bool {
-        self.step < 1e-3
-    }
-
-    /// One round: a step towards the target (the cost of the best plan, in the cost unit) and the bound there.
-    pub(super) fn round(&mut self, target: i64) {
-        let mut length = 0.0;
-        for (at, direction) in self.direction.iter_mut().enumerate() {
-            if self.is_left_out[at] {
-                *direction = 0.0;
-                continue;
-            }
-            let slope = 1.0 - f64::from(self.taken[at]);
-            *direction = slope + KEPT_DIRECTION * *direction;
-            length += *direction * *direction;
-        }
-        if length < 1e-9 {
-            self.step = 0.0;
-            return;
-        }
-        let here = self.value as f64;
-        let missing = ((target.saturating_mul(FINE)) as f64 - here).max(FINE as f64);
-        let scale = self.step * missing / length;
-        for (multiplier, direction) in self.current.iter_mut().zip(&self.direction) {
-            *multiplier = (*multiplier + (scale * direction) as i64).clamp(-MAX_MULTIPLIER, MAX_MULTIPLIER);
-        }
-        self.evaluate();
-    }
-
-    fn evaluate(&mut self) {
-        let value = self.relaxation.bound(&self.current, &self.is_left_out, &mut self.taken);
-        self.value = value;
-        if value > self.bound {
-            self.bound = value;
-            self.best.clone_from(&self.current);
-            self.n_stalled = 0;
-            return;
-        }
-        self.n_stalled += 1;
-        if self.n_stalled >= PATIENCE {
-            self.n_stalled = 0;
-            self.step /= 2.0;
-        }
-    }
 }

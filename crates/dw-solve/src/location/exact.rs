@@ -11,7 +11,8 @@
 
 use std::collections::BTreeMap;
 
-use super::bound::{FINE, Relaxation};
+use super::ascent::FINE;
+use super::bound::Relaxation;
 use super::case::{Case, Spot};
 use super::mixes::{FrontId, Mixes};
 use super::pack;

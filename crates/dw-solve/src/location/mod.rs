@@ -5,6 +5,7 @@
 //! [`price()`] and [`check`] judge any plan without the solver's code; [`feasible`] says whether a group of customers
 //! can be served at all.
 
+mod ascent;
 mod bound;
 mod build;
 mod case;
@@ -14,6 +15,7 @@ mod exact;
 mod improve;
 mod mixes;
 mod pack;
+mod plain;
 mod plan;
 mod price;
 mod problem;

@@ -4,7 +4,7 @@
 ///
 /// Larger amounts are outside the range in which sums over 100,000 customers, in the fine units of the bound, fit
 /// 64 bits; what has such an amount is left out.
-pub const MAX_AMOUNT: i64 = 100_000_000_000;
+pub const MAX_AMOUNT: i64 = 1_000_000_000_000;
 
 /// Most ports one customer may ask for.
 pub const MAX_PORTS: u32 = 4;

@@ -2,11 +2,13 @@
 
 use std::ops::ControlFlow;
 
-use super::bound::Ascent;
+use super::ascent::Ascent;
+use super::bound::{self, Relaxation};
 use super::build::build;
 use super::case::{Case, NOWHERE, Spot};
 use super::exact::{self, Answer};
 use super::improve::Search;
+use super::plain;
 use super::plan::{Effort, Level, Outcome, Progress};
 use super::problem::{Choice, Problem};
 use super::renew::Renewal;
@@ -96,20 +98,23 @@ pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progre
     let mut course = Course {
         case: &case,
         budget: Budget::of(effort.level),
-        ascent: Ascent::new(&case, is_lost),
+        ascent: Ascent::new(Relaxation::new(&case), bound::start(&case), is_lost),
         best: State::new(&case),
         has_plan: false,
         work: 0,
         progress,
         stopped: false,
         is_best: false,
+        plain_bound: None,
     };
     if let Some(start) = &effort.start {
         course.try_start(start);
     }
-    course.climb();
-    course.search(effort.seed);
-    course.finish();
+    if !course.solve_plain(effort) {
+        course.climb();
+        course.search(effort.seed);
+        course.finish();
+    }
     course.outcome()
 }
 
@@ -117,7 +122,7 @@ pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progre
 struct Course<'c, 'p> {
     case: &'c Case,
     budget: Budget,
-    ascent: Ascent<'c>,
+    ascent: Ascent<Relaxation<'c>>,
     best: State<'c>,
     /// Whether `best` is a plan yet.
     has_plan: bool,
@@ -126,6 +131,8 @@ struct Course<'c, 'p> {
     stopped: bool,
     /// Whether the best plan is proven to be the best by a complete search.
     is_best: bool,
+    /// Bound of a problem without ports.
+    plain_bound: Option<i64>,
 }
 
 impl<'c> Course<'c, '_> {
@@ -138,6 +145,28 @@ impl<'c> Course<'c, '_> {
             .collect();
         state.load(&spots);
         self.complete(state);
+    }
+
+    /// Solves a problem without ports by its own course; says whether it was one, and a plan was found.
+    fn solve_plain(&mut self, effort: &Effort) -> bool {
+        if !plain::suits(self.case) {
+            return false;
+        }
+        let start = (self.has_plan && self.best.n_unserved == 0).then_some(self.best.assigned.as_slice());
+        let found = plain::solve(self.case, effort.level, effort.seed, start, self.progress);
+        self.work += found.work;
+        self.stopped = found.stopped;
+        let Some((sites, _)) = found.plan else { return false };
+        let spots: Vec<Spot> = sites
+            .into_iter()
+            .enumerate()
+            .map(|(customer, site)| Spot { site, variant: self.case.arcs(customer)[0].variant })
+            .collect();
+        let mut state = State::new(self.case);
+        state.load(&spots);
+        self.complete(state);
+        self.plain_bound = Some(found.bound);
+        true
     }
 
     /// Raises the bound, with a plan now and then to aim at.
@@ -246,7 +275,7 @@ impl<'c> Course<'c, '_> {
     fn outcome(mut self) -> Outcome {
         let is_unserved: Vec<bool> = self.best.assigned.iter().map(|&site| site == NOWHERE).collect();
         if !self.is_best && is_unserved != self.ascent.is_left_out {
-            self.ascent = Ascent::new(self.case, is_unserved.clone());
+            self.ascent = Ascent::new(Relaxation::new(self.case), bound::start(self.case), is_unserved.clone());
             for _ in 0..self.budget.rounds {
                 if self.stopped || self.ascent.has_settled() {
                     break;
@@ -256,7 +285,8 @@ impl<'c> Course<'c, '_> {
             }
         }
         let cost = self.best.cost;
-        let bound = if self.is_best { cost } else { self.ascent.proven().min(cost) };
+        let proven = self.plain_bound.unwrap_or_else(|| self.ascent.proven());
+        let bound = if self.is_best { cost } else { proven.min(cost) };
         let gap = if bound == cost { 0.0 } else { (cost - bound) as f64 / (cost as f64).abs().max(1.0) };
         Outcome {
             plan: self.best.plan(),

@@ -4,7 +4,8 @@
 //! Both are met by small Lagrangian terms of the site alone, chosen from the offer at hand. Any terms are valid, since a
 //! plan serves each customer in one variant and keeps every limit; good ones make the bound higher.
 
-use super::{FINE, Offer, Relaxation};
+use super::{Offer, Relaxation};
+use crate::location::ascent::FINE;
 use crate::location::case::{ModelCase, Reach};
 use crate::random::Random;
 

@@ -1,0 +1,155 @@
+//! Settling sites: a tree of problems in which some sites must, and some must not, be in use.
+//!
+//! Each node climbs to its own bound; a node that cannot beat the best plan is dropped, and so is either state of a site
+//! that its earnings alone rule out. The least bound of the nodes left is a bound for the whole problem. Nodes with the
+//! least bound come first, and each suggests the sites of a plan.
+//!
+//! Source: the tree is that of A. H. Land, A. G. Doig, Econometrica 28 (1960) 497–520, with the bound of
+//! [`super::relax`].
+
+use std::collections::BTreeMap;
+
+use super::anneal::Annealing;
+use super::relax::{Settled, Sites};
+use crate::location::ascent::{Ascent, FINE, Relaxed};
+use crate::location::case::Case;
+
+/// Rounds of the bound at each node. *Common practice*; chosen by trial.
+pub(super) const ROUNDS_PER_NODE: u32 = 40;
+
+/// First step of the bound at a node: its multipliers are near the best already.
+const FIRST_STEP: f64 = 0.25;
+
+/// Rounds of the cooling at each node, per so many customers and at least. *Common practice*; chosen by trial.
+const CUSTOMERS_PER_ROUND: u64 = 2;
+const FEWEST_ROUNDS: u64 = 20;
+
+/// The nodes not yet looked at.
+#[derive(Debug)]
+pub(super) struct Tree<'a> {
+    case: &'a Case,
+    /// By bound, then by age.
+    nodes: BTreeMap<(i64, u64), Node>,
+    n_made: u64,
+    /// Least bound of nodes that nothing is left to settle in, but that could hold a better plan.
+    unresolved: Option<i64>,
+}
+
+#[derive(Debug, Clone)]
+struct Node {
+    settled: Vec<Settled>,
+    /// Arcs that must, or must not, be used: customer and site.
+    arcs: Vec<(usize, usize, bool)>,
+    multipliers: Vec<i64>,
+}
+
+impl<'a> Tree<'a> {
+    /// The whole problem, with the multipliers and the bound known for it.
+    pub(super) fn new(case: &'a Case, multipliers: &[i64], bound: i64) -> Self {
+        let settled = vec![Settled::Free; case.n_sites()];
+        let root = Node { settled, arcs: Vec::new(), multipliers: multipliers.to_vec() };
+        Self { case, nodes: BTreeMap::from([((bound, 0), root)]), n_made: 1, unresolved: None }
+    }
+
+    /// What is proven for the whole problem when a plan of this cost is known.
+    pub(super) fn bound(&self, cost: i64) -> i64 {
+        let open = self.nodes.keys().next().map(|key| key.0);
+        open.into_iter().chain(self.unresolved).min().unwrap_or(cost).min(cost)
+    }
+
+    /// Looks at the most promising node; says whether there was one.
+    pub(super) fn step(&mut self, ascent: &mut Ascent<Sites<'_>>, cost: i64, annealing: &mut Annealing<'_>) -> bool {
+        let Some(((before, _), mut node)) = self.nodes.pop_first() else { return false };
+        if before >= cost {
+            self.nodes.clear();
+            return false;
+        }
+        self.climb(ascent, &node, cost);
+        let bound = ascent.proven().max(before);
+        if bound >= cost {
+            return true;
+        }
+        node.multipliers.clone_from(&ascent.best);
+        let worth = ascent.relaxation.worth(&node.multipliers);
+        let opening = ascent.relaxation.opening(&worth);
+        let mut taken = vec![0; self.case.n_customers()];
+        let at_best = ascent.relaxation.bound(&node.multipliers, &ascent.is_left_out, &mut taken);
+        debug_assert_eq!(at_best, ascent.bound, "the bound is what it was");
+        let n_rounds = (self.case.n_customers() as u64 / CUSTOMERS_PER_ROUND).max(FEWEST_ROUNDS);
+        annealing.cool_from(&ascent.relaxation.taker, &opening.is_open, n_rounds);
+        let cost = annealing.cost().map_or(cost, |best| best.min(cost));
+        let missing = cost.saturating_sub(ascent.proven()).saturating_mul(FINE);
+        for site in 0..self.case.n_sites() {
+            if node.settled[site] == Settled::Free && opening.losses[site] >= missing {
+                node.settled[site] = if opening.is_open[site] { Settled::Open } else { Settled::Closed };
+            }
+        }
+        let free = (0..self.case.n_sites()).filter(|&site| node.settled[site] == Settled::Free);
+        if let Some(site) = free.min_by_key(|&site| opening.losses[site]) {
+            for state in [Settled::Open, Settled::Closed] {
+                let mut child = node.clone();
+                child.settled[site] = state;
+                self.add(bound, child);
+            }
+        } else if let Some((customer, site)) = self.disputed(ascent, &node, &taken) {
+            for is_used in [true, false] {
+                let mut child = node.clone();
+                child.arcs.push((customer, site, is_used));
+                self.add(bound, child);
+            }
+        } else {
+            // Everybody is taken once: what the bound says is a plan, and no other one here is better.
+            self.unresolved = Some(self.unresolved.map_or(bound, |known| known.min(bound)));
+        }
+        true
+    }
+
+    fn add(&mut self, bound: i64, node: Node) {
+        self.nodes.insert((bound, self.n_made), node);
+        self.n_made += 1;
+    }
+
+    /// Raises the bound of a node.
+    fn climb(&self, ascent: &mut Ascent<Sites<'_>>, node: &Node, cost: i64) {
+        let n_sites = self.case.n_sites();
+        let banned = &mut ascent.relaxation.banned;
+        banned.clear();
+        if !node.arcs.is_empty() {
+            banned.resize(n_sites * self.case.n_customers(), false);
+        }
+        for &(customer, site, is_used) in &node.arcs {
+            let row = &mut banned[customer * n_sites..][..n_sites];
+            if is_used {
+                (0..n_sites).filter(|&other| other != site).for_each(|other| row[other] = true);
+            } else {
+                row[site] = true;
+            }
+        }
+        ascent.relaxation.settled.clone_from(&node.settled);
+        ascent.restart(&node.multipliers, FIRST_STEP);
+        for _ in 0..ROUNDS_PER_NODE {
+            if ascent.proven() >= cost || ascent.has_settled() {
+                break;
+            }
+            ascent.round(cost);
+        }
+    }
+
+    /// A customer that is not taken exactly once, the one with most at stake, and a site to settle for it.
+    fn disputed(&self, ascent: &Ascent<Sites<'_>>, node: &Node, taken: &[u32]) -> Option<(usize, usize)> {
+        let relaxed = &ascent.relaxation;
+        let is_usable =
+            |customer: usize, site: usize| node.settled[site] != Settled::Closed && !relaxed.is_banned(customer, site);
+        let customers = (0..self.case.n_customers()).filter(|&customer| taken[customer] != 1);
+        let with_choice = customers.filter_map(|customer| {
+            let sites = self.case.arcs(customer).iter().map(|arc| arc.to as usize);
+            let usable: Vec<usize> = sites.filter(|&site| is_usable(customer, site)).collect();
+            let taker = (taken[customer] > 0).then_some(relaxed.taker[customer] as usize);
+            let site = taker.or(usable.first().copied())?;
+            (usable.len() > 1).then_some((customer, site))
+        });
+        let weight =
+            |customer: usize| self.case.uses(self.case.arcs(customer)[0].variant).iter().copied().max().unwrap_or(0);
+        with_choice.max_by_key(|&(customer, _)| (weight(customer), std::cmp::Reverse(customer)))
+    }
+}
