@@ -38,7 +38,7 @@ pub(super) struct Ascent<R> {
 const KEPT_DIRECTION: f64 = 0.4;
 
 /// Rounds without progress after which the step is halved. *Common practice*; chosen by trial.
-const PATIENCE: u32 = 12;
+const PATIENCE: u32 = 25;
 
 impl<R: Relaxed> Ascent<R> {
     /// Begins at some multipliers.

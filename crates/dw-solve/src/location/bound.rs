@@ -17,8 +17,10 @@
 //! Sources: J. E. Beasley, "Lagrangean heuristics for location problems", EJOR 65 (1993) 383–399 (relaxation and step
 //! rule); P. M. Camerini, L. Fratta, F. Maffioli, Mathematical Programming Study 3 (1975) 26–34 (deflected steps).
 
+mod settled;
 mod tighten;
 
+pub(super) use self::settled::{Settlement, Site};
 use self::tighten::Charge;
 use super::ascent::{FINE, Relaxed};
 use super::case::{Case, FamilyCase, Reach};
@@ -49,6 +51,10 @@ pub(super) struct Relaxation<'a> {
     n_taken: Vec<u32>,
     /// An offer under comparison.
     other: Offer,
+    /// What is settled about the sites; `None` for the whole problem.
+    pub(super) settlement: Option<Settlement>,
+    /// Sites open at the multipliers last tried, when something is settled.
+    pub(super) n_open: usize,
     /// Best gain for so many ports, and how many customers of each port count make it.
     gains: Vec<i64>,
     picks: [Vec<u16>; 4],
@@ -102,8 +108,20 @@ impl<'a> Relaxation<'a> {
             handicaps: vec![0; n_families + 1],
             n_taken: vec![0; case.n_customers()],
             other: Offer::default(),
+            settlement: None,
+            n_open: 0,
             gains: Vec::new(),
             picks: Default::default(),
+        }
+    }
+
+    /// Counts whom an offer takes.
+    fn count(&self, offer: &Offer, taken: &mut [u32]) {
+        for customer in offer.variants.iter().map(|&variant| self.customer(variant)) {
+            taken[customer] += 1;
+        }
+        for &customer in &offer.tolled {
+            taken[customer as usize] += 1;
         }
     }
 
@@ -228,21 +246,22 @@ impl Relaxed for Relaxation<'_> {
     fn bound(&mut self, multipliers: &[i64], is_left_out: &[bool], taken: &mut [u32]) -> i64 {
         taken.fill(0);
         let asked = multipliers.iter().zip(is_left_out).filter(|(_, out)| !**out);
-        let mut bound: i64 = asked.map(|(multiplier, _)| *multiplier).sum();
+        let bound: i64 = asked.map(|(multiplier, _)| *multiplier).sum();
+        if let Some(settlement) = self.settlement.take() {
+            let earned = self.earn_settled(multipliers, is_left_out, &settlement, taken);
+            self.settlement = Some(settlement);
+            return bound - earned;
+        }
+        let mut earned = 0;
         let mut offer = Offer::default();
         for site in 0..self.case.n_sites() {
             self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
             if offer.value > 0 {
-                bound -= offer.value;
-                for customer in offer.variants.iter().map(|&variant| self.customer(variant)) {
-                    taken[customer] += 1;
-                }
-                for &customer in &offer.tolled {
-                    taken[customer as usize] += 1;
-                }
+                earned += offer.value;
+                self.count(&offer, taken);
             }
         }
-        bound
+        bound - earned
     }
 }
 

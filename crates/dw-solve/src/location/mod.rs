@@ -14,6 +14,7 @@ mod decide;
 mod exact;
 mod improve;
 mod mixes;
+mod narrow;
 mod pack;
 mod plain;
 mod plan;

@@ -8,6 +8,7 @@ use super::build::build;
 use super::case::{Case, NOWHERE, Spot};
 use super::exact::{self, Answer};
 use super::improve::Search;
+use super::narrow::{Narrowing, ROUNDS_PER_NODE};
 use super::plain;
 use super::plan::{Effort, Level, Outcome, Progress};
 use super::problem::{Choice, Problem};
@@ -21,8 +22,14 @@ const ROUNDS_PER_PLAN: u32 = 50;
 /// Tries of the search between two reports.
 const TRIES_PER_REPORT: usize = 64;
 
+/// Customers times sites up to which settling sites raises the bound noticeably.
+const MAX_NARROWED: usize = 20_000;
+
 /// Fewest tries of the search; small problems need more tries per customer than large ones.
 const MIN_TRIES: usize = 150;
+
+/// Most tries of the search: about a minute.
+const MOST_TRIES: usize = 100_000;
 
 /// Customers per site up to which the search makes all its tries. A try renews whole sites, so that with more customers at
 /// each there are fewer tries for the same work; few sites leave little to choose anyway.
@@ -39,6 +46,8 @@ struct Budget {
     tries: usize,
     /// Loads looked at to close a small problem.
     loads: usize,
+    /// Arcs evaluated to settle sites.
+    narrowing: u64,
     /// How much dearer a plan may become at the beginning of the search, in thousandths of the average cost of a site;
     /// it shrinks to nothing at the end. A short search does better without.
     tolerance: i64,
@@ -47,14 +56,16 @@ struct Budget {
 impl Budget {
     fn of(level: Level) -> Self {
         match level {
-            Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000, tolerance: 0 },
-            Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000, tolerance: 0 },
-            Level::Thorough => Self { rounds: 800, tries: 96, loads: 2_000_000, tolerance: 7 },
+            Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000, narrowing: 0, tolerance: 0 },
+            Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000, narrowing: 2_000_000, tolerance: 0 },
+            Level::Thorough => {
+                Self { rounds: 1_500, tries: 768, loads: 2_000_000, narrowing: 300_000_000, tolerance: 7 }
+            }
         }
     }
 
     fn n_tries(&self, case: &Case) -> usize {
-        let once = (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8);
+        let once = (case.n_customers() * self.tries / 16).max(MIN_TRIES * self.tries / 8).min(MOST_TRIES);
         let usual = if case.has_alternatives { once * TRIES_WITH_VARIANTS } else { once };
         let at_a_site = case.n_customers() / case.n_sites().max(1);
         (usual * USUAL_AT_A_SITE / at_a_site.max(USUAL_AT_A_SITE)).max(1)
@@ -105,7 +116,7 @@ pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progre
         progress,
         stopped: false,
         is_best: false,
-        plain_bound: None,
+        own_bound: None,
     };
     if let Some(start) = &effort.start {
         course.try_start(start);
@@ -114,6 +125,7 @@ pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progre
         course.climb();
         course.search(effort.seed);
         course.finish();
+        course.narrow();
     }
     course.outcome()
 }
@@ -131,8 +143,8 @@ struct Course<'c, 'p> {
     stopped: bool,
     /// Whether the best plan is proven to be the best by a complete search.
     is_best: bool,
-    /// Bound of a problem without ports.
-    plain_bound: Option<i64>,
+    /// A bound beyond that of the multipliers.
+    own_bound: Option<i64>,
 }
 
 impl<'c> Course<'c, '_> {
@@ -165,7 +177,7 @@ impl<'c> Course<'c, '_> {
         let mut state = State::new(self.case);
         state.load(&spots);
         self.complete(state);
-        self.plain_bound = Some(found.bound);
+        self.own_bound = Some(found.bound);
         true
     }
 
@@ -238,6 +250,26 @@ impl<'c> Course<'c, '_> {
         self.best = state;
     }
 
+    /// Raises the bound of a problem that is not too large by settling sites.
+    fn narrow(&mut self) {
+        let n_pairs = self.case.n_sites() * self.case.n_customers();
+        if self.stopped || self.is_best || self.best.n_unserved > 0 || self.is_proven() || n_pairs > MAX_NARROWED {
+            return;
+        }
+        let cost = self.best.cost;
+        let known = self.ascent.proven();
+        let mut narrowing = Narrowing::new(self.case.n_sites(), &self.ascent.best, known);
+        let until = self.work + self.budget.narrowing;
+        while self.work < until && !self.stopped && narrowing.step(&mut self.ascent, cost) {
+            self.work += u64::from(ROUNDS_PER_NODE) * self.case.n_arcs() as u64;
+            let bound = narrowing.bound(cost);
+            self.stopped =
+                (self.progress)(Progress { work: self.work, cost: Some(cost), bound, n_unserved: 0 }).is_break();
+        }
+        self.ascent.relaxation.settlement = None;
+        self.own_bound = Some(narrowing.bound(cost).max(known));
+    }
+
     /// Closes the gap of a small problem by a complete search.
     fn finish(&mut self) {
         if self.stopped || self.is_proven() {
@@ -285,7 +317,7 @@ impl<'c> Course<'c, '_> {
             }
         }
         let cost = self.best.cost;
-        let proven = self.plain_bound.unwrap_or_else(|| self.ascent.proven());
+        let proven = self.own_bound.unwrap_or_else(|| self.ascent.proven());
         let bound = if self.is_best { cost } else { proven.min(cost) };
         let gap = if bound == cost { 0.0 } else { (cost - bound) as f64 / (cost as f64).abs().max(1.0) };
         Outcome {

@@ -108,8 +108,12 @@ impl<'a> Sites<'a> {
         let window = self.window(cover, &items);
         let choice = sack::choose(&items, window, LOWEST);
         if let (Some(taken), Some((relaxed, of_items))) = (choice.taken, sack::losses(&items, window)) {
-            free.iter().for_each(|&site| opening.is_open[site] = false);
-            taken.iter().for_each(|&at| opening.is_open[free[at]] = true);
+            for &site in &free {
+                opening.is_open[site] = false;
+            }
+            for at in taken {
+                opening.is_open[free[at]] = true;
+            }
             // The bound rests on the best choice, the losses on its relaxation.
             let between = relaxed - choice.at_most;
             for (&site, loss) in free.iter().zip(of_items) {

@@ -297,6 +297,11 @@ mod tests {
     use super::*;
     use crate::random::Random;
 
+    /// A number below `bound`, as the items have them.
+    fn below(random: &mut Random, bound: u8) -> i64 {
+        i64::try_from(random.below(usize::from(bound))).unwrap_or(0)
+    }
+
     fn brute(items: &[Item], window: Window) -> Option<i64> {
         (0u32..1 << items.len())
             .filter_map(|set| {
@@ -313,11 +318,11 @@ mod tests {
         for _ in 0..3_000 {
             let n_items = random.below(11);
             let items: Vec<Item> = (0..n_items)
-                .map(|_| Item { value: random.below(60) as i64 - 20, weight: random.below(12) as i64 })
+                .map(|_| Item { value: below(&mut random, 60) - 20, weight: below(&mut random, 12) })
                 .collect();
-            let low = random.below(30) as i64;
-            let window = Window { low, high: low + random.below(25) as i64 };
-            let to_beat = random.below(80) as i64 - 40;
+            let low = below(&mut random, 30);
+            let window = Window { low, high: low + below(&mut random, 25) };
+            let to_beat = below(&mut random, 80) - 40;
             let choice = choose(&items, window, to_beat);
             let best = brute(&items, window).filter(|&value| value > to_beat);
             assert_eq!(choice.at_most, best.unwrap_or(to_beat), "{items:?} {window:?} {to_beat}");
