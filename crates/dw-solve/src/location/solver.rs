@@ -23,7 +23,7 @@ const ROUNDS_PER_PLAN: u32 = 50;
 const TRIES_PER_REPORT: usize = 64;
 
 /// Customers times sites up to which settling sites raises the bound noticeably.
-const MAX_NARROWED: usize = 20_000;
+const MAX_NARROWED: usize = 200_000;
 
 /// Fewest tries of the search; small problems need more tries per customer than large ones.
 const MIN_TRIES: usize = 150;
@@ -59,7 +59,7 @@ impl Budget {
             Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000, narrowing: 0, tolerance: 0 },
             Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000, narrowing: 2_000_000, tolerance: 0 },
             Level::Thorough => {
-                Self { rounds: 1_500, tries: 768, loads: 2_000_000, narrowing: 300_000_000, tolerance: 7 }
+                Self { rounds: 1_500, tries: 512, loads: 2_000_000, narrowing: 500_000_000, tolerance: 7 }
             }
         }
     }
