@@ -98,6 +98,21 @@ fn problem(is_limited: bool, n_customers: usize, n_variants: usize) -> impl Stra
     })
 }
 
+/// Problems without ports: customers that take a share of what the sites hold.
+fn plain_problem() -> impl Strategy<Value = Problem> {
+    (2usize..=4, 1usize..=2).prop_flat_map(|(n_sites, n_resources)| {
+        let site =
+            (0i64..60, prop::collection::vec(5i64..40, n_resources)).prop_map(|(fixed, limits)| Site { fixed, limits });
+        let customer = (prop::collection::vec(0i64..15, n_resources), prop::collection::vec(-3i64..50, n_sites))
+            .prop_map(|(uses, costs)| {
+                let arcs = costs.into_iter().enumerate().map(|(site, cost)| Arc { site, cost }).collect();
+                Customer::single(Variant { uses, arcs, ..Variant::default() })
+            });
+        (prop::collection::vec(site, n_sites), prop::collection::vec(customer, 1..=8))
+            .prop_map(|(sites, customers)| Problem { sites, customers, families: Vec::new() })
+    })
+}
+
 /// What holds for every outcome: the judges agree, and the bound is one for the customers served.
 fn judge(problem: &Problem, outcome: &Outcome) -> Result<(), TestCaseError> {
     prop_assert_eq!(price(problem, &outcome.plan.assignment).map(|cost| cost.total()), Ok(outcome.cost));
@@ -150,6 +165,15 @@ proptest! {
         if outcome.unserved.len() == best.0 && best.0 == 0 {
             prop_assert!(outcome.bound <= best.1, "bound {} best {}", outcome.bound, best.1);
         }
+    }
+
+    #[test]
+    fn problems_without_ports_reach_the_best_cost_of_all(problem in plain_problem()) {
+        let outcome = run(&problem, Level::Normal);
+        judge(&problem, &outcome)?;
+        let best = best_of_all(&problem);
+        prop_assert_eq!((outcome.unserved.len(), outcome.cost), best);
+        prop_assert!(outcome.bound <= best.1);
     }
 
     #[test]

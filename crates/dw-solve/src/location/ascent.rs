@@ -101,7 +101,7 @@ impl<R: Relaxed> Ascent<R> {
         let missing = ((target.saturating_mul(FINE)) as f64 - here).max(FINE as f64);
         let scale = self.step * missing / length;
         for (multiplier, direction) in self.current.iter_mut().zip(&self.direction) {
-            *multiplier = (*multiplier + (scale * direction) as i64).clamp(-MAX_MULTIPLIER, MAX_MULTIPLIER);
+            *multiplier = multiplier.saturating_add((scale * direction) as i64).clamp(-MAX_MULTIPLIER, MAX_MULTIPLIER);
         }
         self.evaluate();
     }

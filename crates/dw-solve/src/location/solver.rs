@@ -29,7 +29,7 @@ const MAX_NARROWED: usize = 200_000;
 const MIN_TRIES: usize = 150;
 
 /// Most tries of the search: about a minute.
-const MOST_TRIES: usize = 100_000;
+const MOST_TRIES: usize = 70_000;
 
 /// Customers per site up to which the search makes all its tries. A try renews whole sites, so that with more customers at
 /// each there are fewer tries for the same work; few sites leave little to choose anyway.

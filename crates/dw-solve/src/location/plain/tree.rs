@@ -131,7 +131,9 @@ impl<'a> Tree<'a> {
             if ascent.proven() >= cost || ascent.has_settled() {
                 break;
             }
-            ascent.round(cost);
+            // Where no plan is known yet, aim a little above the bound.
+            let proven = ascent.proven();
+            ascent.round(cost.min(proven.saturating_add(proven.abs() / 10 + 1)));
         }
     }
 
