@@ -96,8 +96,8 @@ ids! {
 pub fn natural_cmp(a: &str, b: &str) -> Ordering {
     let (mut left, mut right) = (a.as_bytes(), b.as_bytes());
     while let (Some(&x), Some(&y)) = (left.first(), right.first()) {
-        let (run_a, run_b) = (digit_run(left), digit_run(right));
-        if run_a > 0 && run_b > 0 {
+        if x.is_ascii_digit() && y.is_ascii_digit() {
+            let (run_a, run_b) = (digit_run(left), digit_run(right));
             let (number_a, number_b) = (significant(&left[..run_a]), significant(&right[..run_b]));
             let order = number_a.len().cmp(&number_b.len()).then_with(|| number_a.cmp(number_b));
             if order != Ordering::Equal {

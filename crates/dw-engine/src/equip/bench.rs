@@ -34,6 +34,14 @@ pub(super) struct Bench<'a> {
     pub rates: Rates,
     least: Vec<(DeviceKind, Money)>,
     network_port: Money,
+    cables: Vec<LaidCable<'a>>,
+}
+
+/// A compared run of a cable, laid. Every candidate at every opening asks, so that it is priced once.
+struct LaidCable<'a> {
+    uses: &'a [CableUse],
+    cores: u32,
+    cost: Money,
 }
 
 impl<'a> Bench<'a> {
@@ -61,6 +69,7 @@ impl<'a> Bench<'a> {
             rates: Rates::of(catalogue),
             network_port: ports.min().unwrap_or(Money::ZERO),
             least,
+            cables: laid(catalogue, &costs),
             costs,
             refused: refused.to_vec(),
             wire: allowed(Transport::Wire),
@@ -106,17 +115,20 @@ impl<'a> Bench<'a> {
 
     /// Cost of a compared run of the cheapest cable with enough cores, laid.
     pub(super) fn cable(&self, purpose: CableUse, cores: u32) -> Money {
-        let fitting = self
-            .catalogue
-            .of_kind(DeviceKind::Cable)
-            .filter(|cable| cable.cable.uses.contains(&purpose) && cable.cable.cores.is_some_and(|has| has >= cores));
-        let laid = fitting.filter_map(|cable| {
-            let labour =
-                cable.cable.labour_per_metre.map_or(Money::ZERO, |hours| self.costs.fitting(hours * COMPARED_RUN_M));
-            Some(cable.price?.times_quantity(COMPARED_RUN_M) + labour)
-        });
-        laid.min().unwrap_or(Money::ZERO)
+        let fitting = self.cables.iter().filter(|cable| cable.cores >= cores && cable.uses.contains(&purpose));
+        fitting.map(|cable| cable.cost).min().unwrap_or(Money::ZERO)
     }
+}
+
+/// The cables of the catalogue with number of cores and price, laid.
+fn laid<'a>(catalogue: &'a Catalogue, costs: &Costs) -> Vec<LaidCable<'a>> {
+    let cables = catalogue.of_kind(DeviceKind::Cable).filter_map(|cable| {
+        let per_metre = cable.cable.labour_per_metre;
+        let labour = per_metre.map_or(Money::ZERO, |hours| costs.fitting(hours * COMPARED_RUN_M));
+        let cost = cable.price?.times_quantity(COMPARED_RUN_M) + labour;
+        Some(LaidCable { uses: &cable.cable.uses, cores: cable.cable.cores?, cost })
+    });
+    cables.collect()
 }
 
 /// The voltages a device works between, V; `None` when it states none.
