@@ -14,7 +14,7 @@ use std::ops::ControlFlow;
 
 use self::anneal::{Annealing, MOVES_PER_ROUND};
 use self::relax::Sites;
-use self::tree::{ROUNDS_PER_NODE, Tree};
+use self::tree::Tree;
 use super::ascent::Ascent;
 use super::case::Case;
 use super::plan::{Level, Progress};
@@ -34,7 +34,7 @@ struct Budget {
     /// Rounds of the bound.
     rounds: u32,
     coolings: u64,
-    /// Arcs evaluated in the tree.
+    /// Arcs evaluated and moves tried in the tree.
     branching: u64,
 }
 
@@ -80,12 +80,12 @@ pub(super) fn solve(
     let budget = Budget::of(level);
     let n_customers = case.n_customers();
     let mut ascent = Ascent::new(Sites::new(case), Sites::start(case), vec![false; n_customers]);
-    let per_customer = case.n_arcs() as u64;
+    let per_round = case.n_arcs() as u64;
     let mut course = Course { work: 0, stopped: false, n_customers, progress };
     for round in 1..=budget.rounds {
         let target = ascent.proven().saturating_add(ascent.proven().abs() / 20 + 1);
         ascent.round(target);
-        course.work += per_customer;
+        course.work += per_round;
         if ascent.has_settled() || (round % 20 == 0 && course.tell(None, ascent.proven())) {
             break;
         }
@@ -106,7 +106,7 @@ pub(super) fn solve(
         if !tree.step(&mut ascent, annealing.cost().unwrap_or(UNKNOWN), &mut annealing) {
             break;
         }
-        course.work += u64::from(ROUNDS_PER_NODE) * per_customer;
+        course.work += tree::work_per_node(case);
         let cost = annealing.cost();
         course.tell(cost, tree.bound(cost.unwrap_or(UNKNOWN)));
     }

@@ -9,13 +9,13 @@
 
 use std::collections::BTreeMap;
 
-use super::anneal::Annealing;
+use super::anneal::{Annealing, MOVES_PER_ROUND};
 use super::relax::{Settled, Sites};
 use crate::location::ascent::{Ascent, FINE, Relaxed};
 use crate::location::case::Case;
 
 /// Rounds of the bound at each node. *Common practice*; chosen by trial.
-pub(super) const ROUNDS_PER_NODE: u32 = 40;
+const ROUNDS_PER_NODE: u32 = 40;
 
 /// First step of the bound at a node: its multipliers are near the best already.
 const FIRST_STEP: f64 = 0.25;
@@ -23,6 +23,16 @@ const FIRST_STEP: f64 = 0.25;
 /// Rounds of the cooling at each node, per so many customers and at least. *Common practice*; chosen by trial.
 const CUSTOMERS_PER_ROUND: u64 = 2;
 const FEWEST_ROUNDS: u64 = 20;
+
+/// Rounds of the cooling at each node.
+fn cooling(case: &Case) -> u64 {
+    (case.n_customers() as u64 / CUSTOMERS_PER_ROUND).max(FEWEST_ROUNDS)
+}
+
+/// Work of a node: arcs evaluated and moves tried.
+pub(super) fn work_per_node(case: &Case) -> u64 {
+    u64::from(ROUNDS_PER_NODE) * case.n_arcs() as u64 + cooling(case) * MOVES_PER_ROUND
+}
 
 /// The nodes not yet looked at.
 #[derive(Debug)]
@@ -75,8 +85,7 @@ impl<'a> Tree<'a> {
         let mut taken = vec![0; self.case.n_customers()];
         let at_best = ascent.relaxation.bound(&node.multipliers, &ascent.is_left_out, &mut taken);
         debug_assert_eq!(at_best, ascent.bound, "the bound is what it was");
-        let n_rounds = (self.case.n_customers() as u64 / CUSTOMERS_PER_ROUND).max(FEWEST_ROUNDS);
-        annealing.cool_from(&ascent.relaxation.taker, &opening.is_open, n_rounds);
+        annealing.cool_from(&ascent.relaxation.taker, &opening.is_open, cooling(self.case));
         let cost = annealing.cost().map_or(cost, |best| best.min(cost));
         let missing = cost.saturating_sub(ascent.proven()).saturating_mul(FINE);
         for site in 0..self.case.n_sites() {
