@@ -107,7 +107,7 @@ impl<'a> Tree<'a> {
                 self.add(bound, child);
             }
         } else {
-            // Everybody is taken once: what the bound says is a plan, and no other one here is better.
+            // Nothing is left to settle.
             self.unresolved = Some(self.unresolved.map_or(bound, |known| known.min(bound)));
         }
         true
@@ -146,13 +146,13 @@ impl<'a> Tree<'a> {
         }
     }
 
-    /// A customer that is not taken exactly once, the one with most at stake, and a site to settle for it.
+    /// A customer with a choice left, and a site to settle for it: one that is not taken exactly once before others, and
+    /// of these the one that takes most.
     fn disputed(&self, ascent: &Ascent<Sites<'_>>, node: &Node, taken: &[u32]) -> Option<(usize, usize)> {
         let relaxed = &ascent.relaxation;
         let is_usable =
             |customer: usize, site: usize| node.settled[site] != Settled::Closed && !relaxed.is_banned(customer, site);
-        let customers = (0..self.case.n_customers()).filter(|&customer| taken[customer] != 1);
-        let with_choice = customers.filter_map(|customer| {
+        let with_choice = (0..self.case.n_customers()).filter_map(|customer| {
             let sites = self.case.arcs(customer).iter().map(|arc| arc.to as usize);
             let usable: Vec<usize> = sites.filter(|&site| is_usable(customer, site)).collect();
             let taker = (taken[customer] > 0).then_some(relaxed.taker[customer] as usize);
@@ -161,6 +161,6 @@ impl<'a> Tree<'a> {
         });
         let weight =
             |customer: usize| self.case.uses(self.case.arcs(customer)[0].variant).iter().copied().max().unwrap_or(0);
-        with_choice.max_by_key(|&(customer, _)| (weight(customer), std::cmp::Reverse(customer)))
+        with_choice.max_by_key(|&(customer, _)| (taken[customer] != 1, weight(customer), std::cmp::Reverse(customer)))
     }
 }
