@@ -34,7 +34,7 @@ struct Budget {
     /// Rounds of the bound.
     rounds: u32,
     coolings: u64,
-    /// Arcs evaluated and moves tried in the tree.
+    /// Work of the tree, in arcs evaluated.
     branching: u64,
 }
 
@@ -43,7 +43,7 @@ impl Budget {
         match level {
             Level::Quick => Self { rounds: 60, coolings: 1, branching: 0 },
             Level::Normal => Self { rounds: 200, coolings: 2, branching: 10_000_000 },
-            Level::Thorough => Self { rounds: 600, coolings: 8, branching: 250_000_000 },
+            Level::Thorough => Self { rounds: 600, coolings: 8, branching: 400_000_000 },
         }
     }
 }
@@ -101,12 +101,12 @@ pub(super) fn solve(
         course.work += MOVES_PER_ROUND * n_rounds;
     }
     let mut tree = Tree::new(case, &ascent.best, ascent.proven());
-    let until = course.work + budget.branching;
-    while course.work < until && !course.stopped {
+    let before = course.work;
+    while tree.work < budget.branching && !course.stopped {
         if !tree.step(&mut ascent, annealing.cost().unwrap_or(UNKNOWN), &mut annealing) {
             break;
         }
-        course.work += tree::work_per_node(case);
+        course.work = before + tree.work;
         let cost = annealing.cost();
         course.tell(cost, tree.bound(cost.unwrap_or(UNKNOWN)));
     }

@@ -24,14 +24,16 @@ const FIRST_STEP: f64 = 0.25;
 const CUSTOMERS_PER_ROUND: u64 = 2;
 const FEWEST_ROUNDS: u64 = 20;
 
-/// Rounds of the cooling at each node.
-fn cooling(case: &Case) -> u64 {
-    (case.n_customers() as u64 / CUSTOMERS_PER_ROUND).max(FEWEST_ROUNDS)
-}
+/// A move costs as much time as so many arcs, as measured.
+const ARCS_PER_MOVE: u64 = 8;
 
-/// Work of a node: arcs evaluated and moves tried.
-pub(super) fn work_per_node(case: &Case) -> u64 {
-    u64::from(ROUNDS_PER_NODE) * case.n_arcs() as u64 + cooling(case) * MOVES_PER_ROUND
+/// Nodes in which arcs are settled, too, are many and much alike: they get this part of the cooling.
+const PART_WHEN_SETTLED: u64 = 4;
+
+/// Rounds of the cooling at a node.
+fn cooling(case: &Case, node: &Node) -> u64 {
+    let whole = (case.n_customers() as u64 / CUSTOMERS_PER_ROUND).max(FEWEST_ROUNDS);
+    if node.arcs.is_empty() { whole } else { whole / PART_WHEN_SETTLED }
 }
 
 /// The nodes not yet looked at.
@@ -41,6 +43,8 @@ pub(super) struct Tree<'a> {
     /// By bound, then by age.
     nodes: BTreeMap<(i64, u64), Node>,
     n_made: u64,
+    /// Work done, in arcs evaluated.
+    pub(super) work: u64,
     /// Least bound of nodes that nothing is left to settle in, but that could hold a better plan.
     unresolved: Option<i64>,
 }
@@ -58,7 +62,7 @@ impl<'a> Tree<'a> {
     pub(super) fn new(case: &'a Case, multipliers: &[i64], bound: i64) -> Self {
         let settled = vec![Settled::Free; case.n_sites()];
         let root = Node { settled, arcs: Vec::new(), multipliers: multipliers.to_vec() };
-        Self { case, nodes: BTreeMap::from([((bound, 0), root)]), n_made: 1, unresolved: None }
+        Self { case, nodes: BTreeMap::from([((bound, 0), root)]), n_made: 1, work: 0, unresolved: None }
     }
 
     /// What is proven for the whole problem when a plan of this cost is known.
@@ -85,7 +89,10 @@ impl<'a> Tree<'a> {
         let mut taken = vec![0; self.case.n_customers()];
         let at_best = ascent.relaxation.bound(&node.multipliers, &ascent.is_left_out, &mut taken);
         debug_assert_eq!(at_best, ascent.bound, "the bound is what it was");
-        annealing.cool_from(&ascent.relaxation.taker, &opening.is_open, cooling(self.case));
+        let n_rounds = cooling(self.case, &node);
+        self.work +=
+            u64::from(ROUNDS_PER_NODE) * self.case.n_arcs() as u64 + n_rounds * MOVES_PER_ROUND * ARCS_PER_MOVE;
+        annealing.cool_from(&ascent.relaxation.taker, &opening.is_open, n_rounds);
         let cost = annealing.cost().map_or(cost, |best| best.min(cost));
         let missing = cost.saturating_sub(ascent.proven()).saturating_mul(FINE);
         for site in 0..self.case.n_sites() {
