@@ -2,6 +2,7 @@
 
 pub mod generate;
 pub mod tidy;
+pub mod trials;
 
 use std::path::PathBuf;
 

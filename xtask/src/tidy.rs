@@ -10,10 +10,11 @@ use anyhow::Context as _;
 const MAY_KNOW: &[(&str, &[&str])] = &[
     ("dw-core", &[]),
     ("dw-solve", &[]),
+    ("dw-instance", &["dw-solve"]),
     ("dw-job", &["dw-core"]),
     ("dw-engine", &["dw-core", "dw-job", "dw-solve"]),
     ("dw-papers", &["dw-core", "dw-job", "dw-engine"]),
-    ("doorwright", &["dw-core", "dw-job", "dw-engine", "dw-papers"]),
+    ("doorwright", &["dw-core", "dw-job", "dw-solve", "dw-instance", "dw-engine", "dw-papers"]),
 ];
 
 /// Crates the engine must never reach: input and output, clocks, services.
@@ -102,7 +103,7 @@ fn source(path: &Path, text: &str) -> Vec<String> {
 
 /// Whether a source is only compiled for tests: it stands under `tests`, or its parent declares it so.
 fn is_test(path: &Path) -> bool {
-    if path.components().any(|part| part.as_os_str() == "tests" || part.as_os_str() == "benches") {
+    if path.components().any(|part| ["tests", "benches", "examples"].iter().any(|folder| part.as_os_str() == *folder)) {
         return true;
     }
     let (Some(name), Some(folder)) = (path.file_stem().and_then(|name| name.to_str()), path.parent()) else {

@@ -18,7 +18,7 @@ Start with:
   doorwright check my-job            what is wrong or missing
   doorwright design my-job --out my-job/out
 
-Exit codes: 0 nothing to stop, 1 stop findings, 2 usage or file error."
+Exit codes: 0 nothing to stop, 1 stop findings or something unserved, 2 usage or file error."
 )]
 pub struct Cli {
     /// What to do.
@@ -64,6 +64,22 @@ Examples:
     Demo(DemoArgs),
     /// Keep where openings stand as an issued revision, so that later edits neither move nor renumber them.
     Issue(IssueArgs),
+    /// Place the openings of a raw estate file, or the customers of a facility file, at the least cost.
+    #[command(after_help = "\
+The form of FILE is told by its content: an estate (JSON, format estate-1: openings, rooms, controllers, rules) or a
+facility problem (text: capacities and fixed costs, demands, costs). Either may be packed with gzip.
+
+Ctrl-C ends the search and prints the best plan so far; pressed twice, it ends the program.
+With --json the answer is one object: cost and bound in the file's own unit, gap as a fraction, seconds, and for each
+opening the id of its room (for each customer the number of its site, from 0), null where there is none.
+
+Examples:
+  doorwright place estate.json
+  doorwright place estate.json --json > plan.json
+  doorwright place edited.json --start plan.json --effort quick
+
+Exit codes: 0 everything is served, 1 something is not, 2 usage or file error.")]
+    Place(PlaceArgs),
     /// Print a completion script for a shell.
     Completions(CompletionArgs),
 }
@@ -217,6 +233,36 @@ pub struct DemoArgs {
 pub struct IssueArgs {
     #[command(flatten)]
     pub job: JobArgs,
+}
+
+/// Arguments of `place`.
+#[derive(Debug, Args)]
+pub struct PlaceArgs {
+    /// The estate or facility file.
+    pub file: PathBuf,
+
+    /// How hard to search. The same effort gives the same plan on every machine; only the time differs.
+    #[arg(long, value_enum, default_value_t = EffortLevel::Thorough)]
+    pub effort: EffortLevel,
+
+    /// Chooses another random sequence.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub seed: u64,
+
+    /// A plan to improve on: what an earlier run of this file, or of it before an edit, printed with --json.
+    #[arg(long, value_name = "FILE")]
+    pub start: Option<PathBuf>,
+}
+
+/// How hard a search tries.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum EffortLevel {
+    /// For a preview while something is being edited.
+    Quick,
+    /// For everyday design.
+    Normal,
+    /// For a tender, when some minutes do not matter.
+    Thorough,
 }
 
 /// Arguments of `completions`.

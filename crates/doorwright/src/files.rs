@@ -86,13 +86,17 @@ fn job_documents(folder: &Path) -> anyhow::Result<Vec<Document>> {
 }
 
 fn document(path: &Path, name: &str) -> anyhow::Result<Document> {
-    let bytes = fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
-    Ok(Document { name: name.to_owned(), bytes })
+    Ok(Document { name: name.to_owned(), bytes: bytes(path)? })
+}
+
+/// Reads a file.
+pub fn bytes(path: &Path) -> anyhow::Result<Vec<u8>> {
+    fs::read(path).with_context(|| format!("cannot read {}", path.display()))
 }
 
 /// Reads a text file.
 pub fn text(path: &Path) -> anyhow::Result<String> {
-    let bytes = fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    let bytes = bytes(path)?;
     String::from_utf8(bytes).with_context(|| format!("{} is not UTF-8; save it again as UTF-8", path.display()))
 }
 

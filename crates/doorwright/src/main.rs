@@ -1,12 +1,13 @@
 //! The doorwright command line: reads files, calls the engine, writes files, prints.
 //!
-//! Exit codes: 0 nothing to stop, 1 stop findings, 2 usage or file error.
+//! Exit codes: 0 nothing to stop, 1 stop findings or something unserved, 2 usage or file error.
 
 #![allow(unreachable_pub, reason = "a program has no outside that could reach anything")]
 
 mod args;
 mod commands;
 mod files;
+mod memory;
 mod progress;
 mod shipped;
 mod show;
@@ -22,7 +23,7 @@ use args::{Cli, Command};
 enum Outcome {
     /// Nothing to stop.
     Clear,
-    /// Stop findings.
+    /// Stop findings, or something that is not served.
     Stopped,
     /// Something asked for could not be done, and has been told.
     Failed,
@@ -59,6 +60,7 @@ fn run(cli: &Cli) -> anyhow::Result<Outcome> {
         Command::New(args) => commands::new::run(args),
         Command::Demo(args) => commands::demo::run(args, json),
         Command::Issue(args) => commands::issue::run(args, json),
+        Command::Place(args) => commands::place::run(args, json),
         Command::Completions(args) => commands::completions::run(args),
     }
 }

@@ -274,3 +274,96 @@ fn help_shows_how_to_start_and_completions_name_the_commands() {
     let script = stdout(&doorwright(&["completions", "bash"]));
     assert!(script.contains("explain") && script.contains("completions"));
 }
+
+#[path = "../../dw-instance/examples/made/mod.rs"]
+mod made;
+
+/// Three customers on two sites; by hand the least cost is 7.50 for site 0 alone, and 4 + 2.25 + 3 to serve all from it.
+const FACILITY: &str = "2 3\n10 7.50\n4.5 9\n5 4 0.5\n4 2.25 3\n4 5 6\n";
+
+/// A file of the given contents.
+fn instance(contents: &str) -> (TempDir, PathBuf) {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("instance");
+    fs::write(&path, contents).unwrap();
+    (folder, path)
+}
+
+#[test]
+fn place_prints_cost_bound_gap_time_memory_and_how_near_the_least_cost_it_is() {
+    let (_folder, file) = instance(FACILITY);
+    let output = doorwright(&["place", text(&file)]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let said = stdout(&output);
+    let wanted = [
+        "3 customers, 2 sites",
+        "cost     16.75",
+        "bound    16.75",
+        "gap      0.000 %",
+        "seconds ",
+        "memory ",
+        "1 used",
+    ];
+    for part in wanted.iter().chain(&["This is the least cost for this data"]) {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
+#[test]
+fn place_gives_one_object_in_the_files_own_unit_and_starts_from_it_again() {
+    let (_folder, file) = instance(FACILITY);
+    let answer = json(&doorwright(&["place", text(&file), "--json", "--effort", "normal"]));
+    let keys: Vec<&String> = answer.as_object().unwrap().keys().collect();
+    assert_eq!(keys, ["cost", "bound", "gap", "seconds", "assignment"]);
+    assert_eq!((&answer["cost"], &answer["assignment"]), (&serde_json::json!(16.75), &serde_json::json!([0, 0, 0])));
+
+    let mut estate = made::estate(250, 5, 10);
+    let (folder, file) = instance(&estate.to_string());
+    let cold = doorwright(&["place", text(&file), "--json", "--effort", "normal"]);
+    let cold = json(&cold);
+    assert_eq!(cold["assignment"].as_array().unwrap().len(), 250);
+    assert!(cold["assignment"].as_array().unwrap().iter().all(Json::is_string) && cold["cost"].is_i64());
+    assert!(cold["bound"].as_i64().unwrap() <= cold["cost"].as_i64().unwrap());
+
+    estate["openings"][0]["x"] = serde_json::json!(estate["openings"][0]["x"].as_i64().unwrap() + 50);
+    let plan = folder.path().join("plan.json");
+    fs::write(&plan, cold.to_string()).unwrap();
+    fs::write(&file, estate.to_string()).unwrap();
+    let preview = json(&doorwright(&["place", text(&file), "--json", "--effort", "quick", "--start", text(&plan)]));
+    let (before, after) = (cold["cost"].as_f64().unwrap(), preview["cost"].as_f64().unwrap());
+    assert!(after <= before * 1.005, "{before} {after}");
+}
+
+#[test]
+fn place_refuses_what_is_no_instance_with_file_place_and_remedy() {
+    let (folder, file) = instance("2 3\n10 7,5\n4 9\n5 4 3\n1 2 3\n4 5 6");
+    let output = doorwright(&["place", text(&file)]);
+    assert_eq!(output.status.code(), Some(2));
+    for part in [text(&file), "line 2", "\"7,5\"", "write a number"] {
+        assert!(stderr(&output).contains(part), "{}", stderr(&output));
+    }
+    assert_eq!(doorwright(&["place", text(&folder.path().join("absent"))]).status.code(), Some(2));
+    let (_folder, file) = instance(FACILITY);
+    let output = doorwright(&["place", text(&file), "--start", text(&file)]);
+    assert_eq!(output.status.code(), Some(2), "a start that is no plan");
+}
+
+#[test]
+fn place_names_what_is_not_served_and_an_irreducible_clash() {
+    // The last two together need 11 of 10; the first one fits beside either.
+    let (_folder, file) = instance("1 3\n10 1\n4 5 6\n1 1 1");
+    let output = doorwright(&["place", text(&file)]);
+    assert_eq!(output.status.code(), Some(1));
+    let said = stdout(&output);
+    assert!(said.contains("1 customer is not served"), "{said}");
+    assert!(said.contains("these 2 customers cannot all be served by the sites they reach (0)"), "{said}");
+    assert!(said.contains("the others can: 1, 2"), "{said}");
+
+    let mut estate = made::estate(20, 1, 0);
+    estate["openings"][4]["y"] = serde_json::json!(100_000);
+    let (_folder, file) = instance(&estate.to_string());
+    let output = doorwright(&["place", text(&file), "--json"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(json(&output)["assignment"][4], Json::Null);
+    assert!(stderr(&output).contains("D5: no room is within the longest cable"), "{}", stderr(&output));
+}

@@ -8,6 +8,7 @@ pub mod design;
 pub mod explain;
 pub mod issue;
 pub mod new;
+pub mod place;
 pub mod preview;
 pub mod schema;
 

@@ -39,6 +39,12 @@ pub fn error(error: &anyhow::Error, as_json: bool) {
     }
 }
 
+/// Prints something to know besides the answer to standard error; nothing when there is nothing.
+pub fn notice(text: &str) {
+    // Nothing is left to do when even the place for notices is gone.
+    let _ = io::stderr().write_all(text.as_bytes());
+}
+
 /// Wraps text in an SGR code when standard output is a terminal and colour is not refused (`NO_COLOR`).
 pub fn styled(text: &str, code: &str) -> String {
     let wanted = io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
