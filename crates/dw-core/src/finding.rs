@@ -129,15 +129,15 @@ pub struct Finding {
     /// The object and field it is about.
     pub place: Place,
     /// Other objects that take part.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub related: Vec<Place>,
     /// One line that makes sense alone: the object, both figures with units.
     pub headline: String,
     /// The working and the reason.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
     /// Ways out, cheapest or likeliest first.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub help: Vec<String>,
 }
 

@@ -195,3 +195,139 @@ fn because(parts: &[CostPart]) -> String {
     rows.sort_by_key(|row| std::cmp::Reverse(row.0));
     rows.into_iter().map(|row| row.1).collect::<Vec<_>>().join("; ")
 }
+
+#[cfg(test)]
+mod tests {
+    use dw_job::model::ArrangementKind::{OwnUnit, Ports};
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::equip::Arrangements;
+    use crate::route::testing::Scene;
+
+    fn cents(euros: i64) -> Money {
+        Money::from_cents(euros * 100)
+    }
+
+    /// Three doors at one room, one door at another.
+    fn scene() -> Scene {
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0);
+        scene.room("TR-2", "S0", 1_000.0, 0.0);
+        for (mark, x) in [("D-1", 10.0), ("D-2", 20.0), ("D-3", 30.0), ("D-4", 1_010.0)] {
+            scene.opening(mark, "S0", x, 0.0);
+        }
+        scene
+    }
+
+    fn only(arrangements: &Arrangements, kind: ArrangementKind) -> Arrangements {
+        let mut limited = arrangements.clone();
+        let least = |ways: &[crate::equip::Arrangement]| ways.iter().map(|way| way.at_opening).min();
+        for ways in &mut limited.openings {
+            let base = least(ways).unwrap_or(Money::ZERO);
+            ways.retain(|way| way.kind == kind);
+            for way in ways {
+                way.at_opening = way.at_opening - base;
+            }
+        }
+        limited
+    }
+
+    #[test]
+    fn doors_together_share_a_controller_and_one_alone_gets_a_unit() {
+        let scene = scene();
+        let (placement, raised) = scene.place_among(&scene.with_units(cents(640)), false);
+        assert!(raised.is_empty(), "{raised:?}");
+        let kinds: Vec<_> = placement.served.iter().map(|served| served.arrangement).collect();
+        assert_eq!(kinds, [Ports, Ports, Ports, OwnUnit]);
+        // Cables of 2.30 and 0.60 a metre; a room 480.00, K4 940.00; the unit 640.00 and no room.
+        assert_eq!(placement.cost, Money::from_cents(60 * 230 + 48_000 + 94_000 + 64_000 + 600));
+        let architecture = placement.architecture.expect("four openings left a choice");
+        assert_eq!(architecture.open_openings, 4);
+        assert_eq!(
+            architecture.name,
+            "mixed: 3 with ports on controllers in telecom rooms, 1 with units at the opening"
+        );
+        let next = architecture.runner_up().expect("both others serve everybody");
+        // All on ports: 1.70 more a metre of 10 m, a room and a K1, and no unit.
+        assert_eq!((next.arrangement, next.openings_differ), (Ports, 1));
+        assert_eq!(next.more, Money::from_cents(1_700 + 48_000 + 42_000 - 64_000));
+        assert_eq!(
+            next.because,
+            "telecom rooms 480.00 more; controllers 420.00 more; cable 17.00 more; devices at openings 640.00 less"
+        );
+    }
+
+    #[test]
+    fn exactly_where_both_cost_the_same_neither_is_dearer() {
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0);
+        scene.opening("D-1", "S0", 10.0, 0.0);
+        // 10 m of 2.30, room and K1 against 10 m of 0.60 and the unit.
+        let same = Money::from_cents(2_300 + 48_000 + 42_000 - 600);
+        let more = |more: Money| {
+            let placement = scene.place_among(&scene.with_units(more), false).0;
+            placement.architecture.and_then(|it| it.runner_up().map(|next| (next.arrangement, next.more)))
+        };
+        assert_eq!(more(same).map(|it| it.1), Some(Money::ZERO));
+        let cent = Money::from_cents(1);
+        assert_eq!(more(same + cent), Some((OwnUnit, cent)));
+        assert_eq!(more(same - cent), Some((Ports, cent)));
+    }
+
+    #[test]
+    fn an_opening_without_a_choice_is_no_architecture() {
+        assert_eq!(scene().place(false).0.architecture, None);
+    }
+
+    #[test]
+    fn after_issue_an_opening_keeps_its_arrangement_when_another_becomes_cheaper() {
+        let mut scene = scene();
+        let first = scene.place_among(&scene.with_units(cents(600)), false).0;
+        scene.issue(&first);
+        let kinds = |euros: i64, fresh| -> Vec<ArrangementKind> {
+            let placement = scene.place_among(&scene.with_units(cents(euros)), fresh).0;
+            placement.served.iter().map(|served| served.arrangement).collect()
+        };
+        assert_eq!(kinds(1, false), [Ports, Ports, Ports, OwnUnit], "units cost next to nothing now");
+        assert_eq!(kinds(5_000, false), [Ports, Ports, Ports, OwnUnit], "units cost far too much now");
+        assert_eq!(kinds(1, true), [OwnUnit; 4]);
+        assert_eq!(kinds(5_000, true), [Ports; 4]);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+
+        #[test]
+        fn the_plan_costs_no_more_than_any_single_architecture(
+            doors in prop::collection::vec(0.0f64..300.0, 1..12),
+            euros in 0i64..1_500,
+            spare in prop::sample::select(vec![0u32, 20]),
+        ) {
+            let mut scene = Scene::new();
+            for room in 0..3 {
+                scene.room(&format!("TR-{room}"), "S0", 120.0 * f64::from(room), 0.0);
+            }
+            for (idx, x) in doors.iter().enumerate() {
+                scene.opening(&format!("D-{idx}"), "S0", *x, 5.0);
+            }
+            scene.survey.settings.spare_percent = spare;
+            let all = scene.with_units(cents(euros));
+            let placement = scene.place_among(&all, false).0;
+            for kind in [Ports, OwnUnit] {
+                let limited = only(&all, kind);
+                let extra: Money = limited.openings.iter().flatten().map(|way| way.at_opening).sum();
+                let single = scene.place_among(&limited, false).0;
+                // One way alone is its own baseline: what it costs at openings beyond the cheapest comes on top.
+                if single.unserved.is_empty() {
+                    prop_assert!(placement.cost <= single.cost + extra, "{} and {} + {extra}", placement.cost, single.cost);
+                }
+            }
+            for other in placement.architecture.iter().flat_map(|it| &it.others).filter(|other| other.unserved == 0) {
+                prop_assert!(other.more >= Money::ZERO);
+                let difference: Money = other.parts.iter().map(|part| part.there - part.here).sum();
+                prop_assert_eq!(difference, other.more);
+            }
+        }
+    }
+}

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{DeviceId, FigureId, GradeId, Hours, Input, Money, Watts, Working};
+use dw_core::{DeviceId, FigureId, GradeId, Hours, Input, Metres, Money, Watts, Working};
 use dw_job::Catalogue;
 use dw_job::catalogue::{Device, DeviceKind, TaskBasis};
 
@@ -73,6 +73,13 @@ impl<'a> Estimate<'a> {
             Some(whole(device, self.hour, self.later)?.times_quantity(Some(share).filter(|it| it.is_finite())?))
         };
         cx.catalogue.offered(DeviceKind::Switch).filter_map(a_port).min()
+    }
+
+    /// The cheapest radio bridge that reaches so far; `None` when none does.
+    pub(super) fn bridge(&self, cx: &Cx<'_>, distance: Metres) -> Option<Money> {
+        let bridges = cx.catalogue.offered(DeviceKind::RadioBridge);
+        let reaching = bridges.filter(|bridge| bridge.network.range.is_some_and(|range| range >= distance));
+        reaching.filter_map(|bridge| whole(bridge, self.hour, self.later)).min()
     }
 
     /// Price, labour and later cost of a controller; `None` when the catalogue states no price.

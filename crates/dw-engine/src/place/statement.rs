@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use dw_core::{DeviceId, Money, OpeningId, RoomId, Watts};
 use dw_job::Job;
 use dw_job::catalogue::{CableUse, Device, DeviceKind};
-use dw_job::model::Keep;
+use dw_job::model::{Keep, Transport};
 use dw_solve::location::{Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
 
 use super::Ask;
@@ -89,7 +89,7 @@ impl Statement {
         let place_units = cx.catalogue.of_kind(DeviceKind::Enclosure).filter_map(|it| it.enclosure_units).max();
         let has_switch = estimate.network_port.is_some();
         let site = |room: &SurveyedRoom| Site {
-            fixed: fixed(cx, job, room, estimate),
+            fixed: fixed(cx, job, room, estimate).saturating_add(link(cx, survey, room, estimate)),
             limits: limits(room, place_units, has_switch),
         };
         let network_only = Site { fixed: 0, limits: vec![i64::MAX; RESOURCES.len()] };
@@ -365,6 +365,15 @@ fn fixed(cx: &Cx<'_>, job: &Job, room: &SurveyedRoom, estimate: &Estimate<'_>) -
             && existing.device.as_ref().and_then(|id| cx.device(id)).is_some_and(fits_out)
     });
     if is_fitted_out { 0 } else { estimate.room.cents() }
+}
+
+/// Cost of the radio bridge that brings a room its network, paid where the room is used; nothing where radio is not allowed
+/// or none reaches, which routing tells of. A bridge further up the chain counts at its own room.
+fn link(cx: &Cx<'_>, survey: &Survey, room: &SurveyedRoom, estimate: &Estimate<'_>) -> i64 {
+    let transport = &survey.settings.transport;
+    let allowed = transport.is_empty() || transport.contains(&Transport::Radio);
+    let bridge = room.bridge.as_ref().filter(|_| allowed);
+    bridge.and_then(|bridge| estimate.bridge(cx, bridge.length_m)).map_or(0, Money::cents)
 }
 
 /// What stating an opening needs.

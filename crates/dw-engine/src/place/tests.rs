@@ -200,3 +200,29 @@ fn one_opening_is_given_up_rather_than_two() {
     assert_eq!(placement.unserved, [dw_core::OpeningId::new("D-1")]);
     assert!(placement.gap < 1e-9, "the bound is that of the openings served");
 }
+
+#[test]
+fn a_room_over_a_radio_bridge_pays_where_copper_to_it_costs_more() {
+    // Building A: 240 m away with a room of its own over a bridge of 200 m, for which RB5 is the cheapest.
+    let served_from = |bridge: bool, x: f64| {
+        let mut scene = Scene::new();
+        scene.room("TR-A", "A0", x, 0.0);
+        scene.room("TR-B", "S0", 0.0, 0.0);
+        if bridge {
+            scene.bridge("TR-A", "TR-B", 200.0);
+        }
+        scene.opening("D-1", "S0", 1.0, 0.0);
+        scene.opening("D-2", "A0", x, 0.0);
+        let (placement, raised) = scene.place(false);
+        assert!(raised.is_empty(), "{raised:?}");
+        (placement.served[1].room.text().to_owned(), placement.cost)
+    };
+    // Near by, three cables of 2.30 a metre and six protectors of 40.00 are cheaper than a second room, bridged or not.
+    assert_eq!(served_from(true, 20.0).0, "TR-B");
+    let (room, without) = served_from(false, 149.0);
+    assert_eq!(room, "TR-B", "582.70 of copper and a bigger controller against room and controller");
+    assert!(served_from(true, 149.0).1 >= without);
+    // Beyond what data lines carry the bridge is what is left; its 700.00 are counted.
+    let (room, bridged) = served_from(true, 160.0);
+    assert_eq!((room.as_str(), bridged - served_from(false, 160.0).1), ("TR-A", Money::from_cents(70_000)));
+}

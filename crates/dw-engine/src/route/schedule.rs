@@ -42,9 +42,10 @@ pub fn schedule(
         let first = runs.len();
         for need in &equipped.cables {
             // What a unit at the opening drives lies within the drop there, as power counts it.
-            let (length_m, outdoors) = match need.local {
-                true => (survey.settings.drop_opening_m, is_outdoors(opening)),
-                false => (routed.length_m, outdoors),
+            let (length_m, outdoors) = if need.local {
+                (survey.settings.drop_opening_m, is_outdoors(opening))
+            } else {
+                (routed.length_m, outdoors)
             };
             let mut at = At { cx, cables: &mut cables, routed, need, length_m, outdoors };
             if need.existing && reuses {

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 
 use super::{CableSchedule, Reach, Routes};
 use crate::Cx;
-use crate::equip::{Action, Arrangements, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
+use crate::equip::{Action, Arrangement, Arrangements, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
 use crate::place::{Placement, Served};
 use crate::power::PowerPlan;
 use crate::survey::{Bridge, MoneySettings, Settings, Survey, Surveyed, SurveyedRoom};
@@ -230,12 +230,49 @@ impl Scene {
 
     /// Issues a placement.
     pub(crate) fn issue(&mut self, placement: &Placement) {
+        for served in placement.served.iter().filter(|served| served.controller.is_none()) {
+            self.job.issued.push(Issued {
+                opening: Some(served.mark.clone()),
+                revision: Some("A".to_owned()),
+                room: Some(served.room.clone()),
+                arrangement: Some(served.arrangement),
+                ..Issued::default()
+            });
+        }
         for served in &placement.served {
             if let Some(controller) = served.controller.map(|idx| &placement.controllers[idx]) {
                 let (room, device) = (served.room.text(), controller.device.text());
                 self.issued(served.mark.text(), room, device, controller.number, served.first_port);
             }
         }
+    }
+
+    /// The placement among several ways to arrange openings, with what it raises; equipment is not judged.
+    pub(crate) fn place_among(&self, arrangements: &Arrangements, fresh: bool) -> (Placement, Vec<&'static str>) {
+        let (job, survey) = (&self.job, &self.survey);
+        self.run(|cx| {
+            let reach = super::reach(cx, job, survey, arrangements);
+            let mut hear = crate::unwatched;
+            let mut watch = crate::Watch::new(&mut hear);
+            let unrefused = || arrangements.clone();
+            let ask = crate::place::Ask { fresh, effort: crate::Effort::Normal, unrefused: &unrefused };
+            crate::place::place(cx, job, survey, arrangements, &reach, ask, &mut watch)
+        })
+    }
+
+    /// Every opening as it is, or with a unit of its own that costs so much more there and is fed over the network.
+    pub(crate) fn with_units(&self, more: dw_core::Money) -> Arrangements {
+        let mut arrangements = Arrangements::settled(&self.equipment);
+        for ways in &mut arrangements.openings {
+            let mut equipped = ways[0].equipped.clone();
+            let unit = DeviceId::new("U-1");
+            let fitted = |device: DeviceId, role| Fitted { device, count: 1, role, kept: false };
+            equipped.devices = vec![fitted(unit.clone(), Role::ReaderIn), fitted(DeviceId::new("N-1"), Role::Splitter)];
+            equipped.control = ControlNeed::OwnUnit { unit };
+            equipped.cables = vec![need(CableUse::Network, 8)];
+            ways.push(Arrangement { kind: ArrangementKind::OwnUnit, equipped, at_opening: more });
+        }
+        arrangements
     }
 
     /// The placement, judged.
