@@ -242,8 +242,8 @@ pub struct PlaceArgs {
     pub file: PathBuf,
 
     /// How hard to search. The same effort gives the same plan on every machine; only the time differs.
-    #[arg(long, value_enum, default_value_t = EffortLevel::Thorough)]
-    pub effort: EffortLevel,
+    #[arg(long, value_enum, default_value_t = HowHard::Thorough)]
+    pub effort: HowHard,
 
     /// Chooses another random sequence.
     #[arg(long, value_name = "N", default_value_t = 0)]
@@ -252,17 +252,6 @@ pub struct PlaceArgs {
     /// A plan to improve on: what an earlier run of this file, or of it before an edit, printed with --json.
     #[arg(long, value_name = "FILE")]
     pub start: Option<PathBuf>,
-}
-
-/// How hard a search tries.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum EffortLevel {
-    /// For a preview while something is being edited.
-    Quick,
-    /// For everyday design.
-    Normal,
-    /// For a tender, when some minutes do not matter.
-    Thorough,
 }
 
 /// Arguments of `completions`.

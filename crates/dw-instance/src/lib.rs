@@ -70,7 +70,7 @@ pub fn read(bytes: &[u8]) -> Result<Instance, ReadError> {
         return Err(too_long());
     }
     let text = std::str::from_utf8(bytes).map_err(|error| {
-        let line = 1 + bytes[..error.valid_up_to()].iter().filter(|&&byte| byte == b'\n').count();
+        let line = bytes[..error.valid_up_to()].split(|&byte| byte == b'\n').count();
         ReadError::new(Place::Line(line), "there is something that is no UTF-8 text", "save the file as UTF-8")
     })?;
     let text = text.trim_start_matches('\u{feff}');

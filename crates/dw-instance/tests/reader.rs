@@ -6,7 +6,7 @@ use std::io::Write as _;
 use std::sync::LazyLock;
 
 use dw_instance::{Form, MAX_BYTES, read};
-use dw_solve::location::{Choice, price};
+use dw_solve::location::{Choice, Customer, price};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -182,8 +182,8 @@ fn reads_or_says_why(bytes: &[u8]) {
         Ok(instance) => {
             assert_eq!(instance.problem.customers.len(), instance.customers.len());
             assert_eq!(instance.problem.sites.len(), instance.sites.len());
-            let sites = instance.problem.customers.iter().flat_map(|customer| customer.sites());
-            assert!(sites.into_iter().all(|site| site < instance.sites.len()));
+            let mut sites = instance.problem.customers.iter().flat_map(Customer::sites);
+            assert!(sites.all(|site| site < instance.sites.len()));
         }
         Err(error) => assert!(!error.what.is_empty() && !error.remedy.is_empty()),
     }

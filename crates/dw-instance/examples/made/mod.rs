@@ -15,7 +15,7 @@ pub(crate) fn estate(n_openings: i64, seed: u64, spare_percent: i64) -> Value {
     let two_ports = dice.between(10, 20);
     let openings: Vec<Value> = (1..=n_openings)
         .map(|number| {
-            let at = dice.between(0, buildings.len() as i64 - 1);
+            let at = dice.between(0, buildings.len().cast_signed() as i64 - 1);
             let building = &buildings[at as usize];
             let ports = if dice.between(1, 100) <= two_ports { 2 } else { 1 };
             if number > n_openings - n_outdoors {
@@ -66,7 +66,7 @@ struct Building {
 /// Buildings on a loose grid; more and taller ones for more openings.
 fn buildings(dice: &mut Dice, n_openings: i64) -> Vec<Building> {
     let count = (n_openings / 180 + 2).min((n_openings / 80).max(1));
-    let columns = (1..).find(|columns| columns * columns * 3 >= count * 4).unwrap_or(1);
+    let columns = (1..=count).find(|columns| columns * columns * 3 >= count * 4).unwrap_or(1);
     let tallest = match n_openings {
         ..=100 => 2,
         101..=500 => 5,

@@ -14,7 +14,7 @@ use dw_solve::location::{self, Effort, Level};
 use serde::Serialize;
 use serde_json::{Number, Value as Json};
 
-use crate::args::{EffortLevel, PlaceArgs};
+use crate::args::{HowHard, PlaceArgs};
 use crate::progress::Progress;
 use crate::{Outcome, files, memory, show};
 
@@ -63,11 +63,11 @@ pub fn run(args: &PlaceArgs, as_json: bool) -> anyhow::Result<Outcome> {
 /// What is said of a search that was not allowed to end.
 const STOPPED: &str = "Stopped before the search had ended: this is the best plan so far\n";
 
-fn level(effort: EffortLevel) -> Level {
+fn level(effort: HowHard) -> Level {
     match effort {
-        EffortLevel::Quick => Level::Quick,
-        EffortLevel::Normal => Level::Normal,
-        EffortLevel::Thorough => Level::Thorough,
+        HowHard::Quick => Level::Quick,
+        HowHard::Normal => Level::Normal,
+        HowHard::Thorough => Level::Thorough,
     }
 }
 

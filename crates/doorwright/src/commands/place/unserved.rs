@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use dw_instance::{Form, Instance};
 use dw_solve::clash::irreducible;
-use dw_solve::location::{Family, Feasibility, Problem, feasible};
+use dw_solve::location::{Customer, Family, Feasibility, Problem, feasible};
 
 /// Most customers looked at together. Own choice: the question stays below a few seconds.
 const MAX_GROUP: usize = 400;
@@ -85,7 +85,7 @@ fn clash(problem: &Problem, lost: usize) -> Option<Vec<usize>> {
             return Some(members);
         }
         let touching = problem.customers.iter().filter(|other| other.sites().any(|site| sites.contains(&site)));
-        let grown: BTreeSet<usize> = touching.flat_map(|other| other.sites()).collect();
+        let grown: BTreeSet<usize> = touching.flat_map(Customer::sites).collect();
         if grown == sites {
             return None;
         }
@@ -105,15 +105,14 @@ fn is_possible(problem: &Problem, kept: &[bool]) -> bool {
 /// Σ limits. **Assumes** nothing of how customers are spread, so that it never blames a set that can be served.
 fn exceeds(problem: &Problem, kept: &[bool]) -> bool {
     let customers = || problem.customers.iter().zip(kept).filter(|(_, kept)| **kept).map(|(customer, _)| customer);
-    let reached: BTreeSet<usize> = customers().flat_map(|customer| customer.sites()).collect();
+    let reached: BTreeSet<usize> = customers().flat_map(Customer::sites).collect();
     let n_resources = problem.sites.iter().map(|site| site.limits.len()).max().unwrap_or(0);
     (0..n_resources).any(|resource| {
         let limit = |&site: &usize| problem.sites[site].limits.get(resource).copied().unwrap_or(i64::MAX);
         let there: i128 = reached.iter().map(|site| i128::from(limit(site).max(0))).sum();
         let amount = |uses: &[i64]| i128::from(uses.get(resource).copied().unwrap_or(0).max(0));
-        let own = |customer: &dw_solve::location::Customer| {
-            customer.variants.iter().map(|variant| amount(&variant.uses)).min().unwrap_or(0)
-        };
+        let own =
+            |customer: &Customer| customer.variants.iter().map(|variant| amount(&variant.uses)).min().unwrap_or(0);
         let own: i128 = customers().map(own).sum();
         // Ports count where there is one variant; with several the customer might need none.
         let ports = |family: usize| -> i128 {
