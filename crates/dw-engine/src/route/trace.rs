@@ -21,7 +21,7 @@ use crate::survey::{Survey, SurveyedRoom};
 /// Traces the way of every served opening and chooses the radio bridges of rooms that are used.
 ///
 /// The length of a route is that of [`super::reach`], longer where a way on it would be filled beyond the policy's share and
-/// another way has room ([`spread`]). Raises `RTE-004` (radio out of range), `RTE-005` (radio not allowed), `RTE-019` (led
+/// another way has room (`spread`). Raises `RTE-004` (radio out of range), `RTE-005` (radio not allowed), `RTE-019` (led
 /// round a full way).
 pub fn route(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment, placement: &Placement) -> Routes {
     let net = Net::new(job, survey);
