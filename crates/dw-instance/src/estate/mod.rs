@@ -1,7 +1,7 @@
 //! Estates, format `estate-1`: which room serves which opening, over which length of cable, at what cost.
 //!
 //! Cost of an opening from a room is its cable length times the price of a decimetre; a room in use costs its fixed
-//! amount; controllers are bought whole. [`length`] has the rule of lengths, [`form`] the fields of the file.
+//! amount; controllers are bought whole. `length` has the rule of lengths, `form` the fields of the file.
 //!
 //! Resources of a room are controllers, enclosure units, network ports and watts. Those that no room limits are left out
 //! of the problem.
