@@ -95,6 +95,10 @@ ids! {
 /// Orders text with runs of digits compared as numbers; equal only when the texts are equal.
 pub fn natural_cmp(a: &str, b: &str) -> Ordering {
     let (mut left, mut right) = (a.as_bytes(), b.as_bytes());
+    // What both begin with decides nothing, but for a number that goes on behind it.
+    let alike = left.iter().zip(right).take_while(|(x, y)| x == y).count();
+    let number = left[..alike].iter().rev().take_while(|byte| byte.is_ascii_digit()).count();
+    (left, right) = (&left[alike - number..], &right[alike - number..]);
     while let (Some(&x), Some(&y)) = (left.first(), right.first()) {
         if x.is_ascii_digit() && y.is_ascii_digit() {
             let (run_a, run_b) = (digit_run(left), digit_run(right));
@@ -128,8 +132,8 @@ mod tests {
 
     #[test]
     fn marks_order_as_a_person_counts() {
-        let mut marks = ["D-10", "D-2", "A", "D-02", "D-2b"].map(OpeningId::new);
+        let mut marks = ["D-10", "D-2", "A", "D-02", "D-2b", "D-113", "D-12", "D-1"].map(OpeningId::new);
         marks.sort();
-        assert_eq!(marks.each_ref().map(Id::text), ["A", "D-02", "D-2", "D-2b", "D-10"]);
+        assert_eq!(marks.each_ref().map(Id::text), ["A", "D-1", "D-02", "D-2", "D-2b", "D-10", "D-12", "D-113"]);
     }
 }

@@ -53,8 +53,26 @@ impl Money {
     /// The amount times a measured quantity (hours, metres), itself taken to a thousandth first.
     #[must_use]
     pub fn times_quantity(self, quantity: f64) -> Self {
-        Decimal::from_f64_retain(quantity).map_or(Self::ZERO, |quantity| self.times(quantity.round_dp(3)))
+        let quantity =
+            in_thousandths(quantity).or_else(|| Some(Decimal::from_f64_retain(quantity)?.round_dp(THOUSANDTHS)));
+        quantity.map_or(Self::ZERO, |quantity| self.times(quantity))
     }
+}
+
+/// Decimals that a measured quantity is taken to.
+const THOUSANDTHS: u32 = 3;
+
+/// A quantity rounded to a thousandth without the long way over all its binary digits; `None` where that way is needed,
+/// for large quantities and those about half-way between two thousandths.
+fn in_thousandths(quantity: f64) -> Option<Decimal> {
+    let thousandths = quantity * 1000.0;
+    let beyond = (thousandths - thousandths.trunc()).abs();
+    if !(thousandths.abs() < 1e9 && (beyond - 0.5).abs() > 1e-3) {
+        return None;
+    }
+    let rounded = Decimal::new((thousandths + 0.5_f64.copysign(thousandths)) as i64, THOUSANDTHS);
+    // Eighths have no more than three decimals, and keep no zeros behind them.
+    Some(if (quantity * 8.0).fract() == 0.0 { rounded.normalize() } else { rounded })
 }
 
 impl Add for Money {
@@ -128,6 +146,22 @@ mod tests {
     fn halves_of_a_cent_round_away_from_zero() {
         assert_eq!(Money::new(Decimal::new(10_005, 3)).to_cents(), Money::from_cents(1001));
         assert_eq!(Money::from_cents(999).times_quantity(1.5), Money::from_cents(1499));
+    }
+
+    #[test]
+    fn thousandths_by_the_short_way_are_those_of_the_long_way_to_the_last_zero() {
+        // Weyl's sequence with the golden ratio spreads evenly; divisors give short decimals, sixteenths and thirds.
+        let spread = (1..5_000).map(|n| f64::from(n) * 0.618_033_988_749_894_9);
+        let quantities =
+            spread.flat_map(|it| [it, it.trunc() / 8.0, it.trunc() / 16.0, it.trunc() / 1000.0, it.trunc() / 3.0, -it]);
+        let mut n_short = 0;
+        for quantity in quantities.chain([0.0, -0.0, 1e-7, 0.0005, 2.0005, 999_999.999, 1e9, f64::NAN, f64::INFINITY]) {
+            let Some(short) = in_thousandths(quantity) else { continue };
+            n_short += 1;
+            let long = Decimal::from_f64_retain(quantity).unwrap().round_dp(THOUSANDTHS);
+            assert_eq!((short, short.scale()), (long, long.scale()), "{quantity}");
+        }
+        assert!(n_short > 25_000, "{n_short} of some 30,000");
     }
 
     #[test]

@@ -8,6 +8,7 @@ use super::build::build;
 use super::case::{Case, NOWHERE, Spot};
 use super::exact::{self, Answer};
 use super::improve::Search;
+use super::mixes::Mixes;
 use super::narrow::{Narrowing, ROUNDS_PER_NODE};
 use super::plain;
 use super::plan::{Effort, Level, Outcome, Progress};
@@ -42,6 +43,8 @@ const TRIES_WITH_VARIANTS: usize = 2;
 struct Budget {
     /// Rounds of the bound.
     rounds: u32,
+    /// Whether plans are built now and then although there is one to begin from. Otherwise one is built at the end.
+    builds: bool,
     /// Tries of the search, per 16 customers.
     tries: usize,
     /// Loads looked at to close a small problem.
@@ -56,10 +59,12 @@ struct Budget {
 impl Budget {
     fn of(level: Level) -> Self {
         match level {
-            Level::Quick => Self { rounds: 100, tries: 1, loads: 2_000, narrowing: 0, tolerance: 0 },
-            Level::Normal => Self { rounds: 300, tries: 8, loads: 60_000, narrowing: 2_000_000, tolerance: 0 },
+            Level::Quick => Self { rounds: 100, builds: false, tries: 1, loads: 2_000, narrowing: 0, tolerance: 0 },
+            Level::Normal => {
+                Self { rounds: 300, builds: true, tries: 8, loads: 60_000, narrowing: 2_000_000, tolerance: 0 }
+            }
             Level::Thorough => {
-                Self { rounds: 1_500, tries: 512, loads: 2_000_000, narrowing: 500_000_000, tolerance: 7 }
+                Self { rounds: 1_500, builds: true, tries: 512, loads: 2_000_000, narrowing: 500_000_000, tolerance: 7 }
             }
         }
     }
@@ -111,6 +116,7 @@ pub fn solve(problem: &Problem, effort: &Effort, progress: &mut dyn FnMut(Progre
         budget: Budget::of(effort.level),
         ascent: Ascent::new(Relaxation::new(&case), bound::start(&case), is_lost),
         best: State::new(&case),
+        mixes: None,
         has_plan: false,
         work: 0,
         progress,
@@ -136,6 +142,8 @@ struct Course<'c, 'p> {
     budget: Budget,
     ascent: Ascent<Relaxation<'c>>,
     best: State<'c>,
+    /// Mixes of a state that was not kept: finding them takes a good part of the work.
+    mixes: Option<Mixes>,
     /// Whether `best` is a plan yet.
     has_plan: bool,
     work: u64,
@@ -150,7 +158,7 @@ struct Course<'c, 'p> {
 impl<'c> Course<'c, '_> {
     /// Takes a previous assignment as a first plan.
     fn try_start(&mut self, start: &[Option<Choice>]) {
-        let mut state = State::new(self.case);
+        let mut state = self.nobody();
         let start = start.iter().take(self.case.n_customers()).enumerate();
         let spots: Vec<Spot> = start
             .map(|(customer, choice)| choice.map_or(Spot::NONE, |choice| self.case.spot(customer, choice)))
@@ -183,6 +191,7 @@ impl<'c> Course<'c, '_> {
 
     /// Raises the bound, with a plan now and then to aim at.
     fn climb(&mut self) {
+        let has_start = self.has_plan;
         for round in 1..=self.budget.rounds {
             let is_whole = self.has_plan && self.n_possible() == self.case.n_customers() - self.best.n_unserved;
             let proven = self.ascent.proven();
@@ -190,12 +199,15 @@ impl<'c> Course<'c, '_> {
             self.ascent.round(target);
             self.work += self.case.n_arcs() as u64;
             let is_last = round == self.budget.rounds || self.ascent.has_settled();
-            if round.is_multiple_of(ROUNDS_PER_PLAN) || is_last {
-                self.complete(State::new(self.case));
-                if self.case.has_alternatives {
+            let builds = self.budget.builds || !has_start;
+            if builds && round.is_multiple_of(ROUNDS_PER_PLAN) || is_last {
+                let state = self.nobody();
+                self.complete(state);
+                if self.case.has_alternatives && builds {
                     let mut random = Random::new(u64::from(round));
                     self.ascent.relaxation.favour(&mut random);
-                    self.complete(State::new(self.case));
+                    let state = self.nobody();
+                    self.complete(state);
                     self.ascent.relaxation.favour_none();
                 }
                 self.report();
@@ -221,9 +233,15 @@ impl<'c> Course<'c, '_> {
         search.settle(sites);
         self.work += search.work;
         if !self.has_plan || (state.n_unserved, state.cost) < (self.best.n_unserved, self.best.cost) {
-            self.best = state;
+            std::mem::swap(&mut self.best, &mut state);
             self.has_plan = true;
         }
+        self.mixes = Some(state.mixes);
+    }
+
+    /// A state that serves nobody yet and knows the mixes found for the last one that was not kept.
+    fn nobody(&mut self) -> State<'c> {
+        self.mixes.take().map_or_else(|| State::new(self.case), |mixes| State::with(self.case, mixes))
     }
 
     /// Renews parts of the best plan.

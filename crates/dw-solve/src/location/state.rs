@@ -44,7 +44,11 @@ pub(super) struct State<'a> {
 impl<'a> State<'a> {
     /// Nobody is served yet.
     pub(super) fn new(case: &'a Case) -> Self {
-        let mixes = Mixes::new(case);
+        Self::with(case, Mixes::new(case))
+    }
+
+    /// The same, with mixes that another state has found already.
+    pub(super) fn with(case: &'a Case, mixes: Mixes) -> Self {
         let n_sites = case.n_sites();
         let fronts: Vec<FrontId> =
             (0..n_sites).flat_map(|site| (0..case.n_families()).map(move |family| case.class(site, family))).collect();
