@@ -20,7 +20,7 @@
 mod settled;
 mod tighten;
 
-pub(super) use self::settled::{Settlement, Site};
+pub(super) use self::settled::Settlement;
 use self::tighten::Charge;
 use super::ascent::{FINE, Relaxed};
 use super::case::{Case, FamilyCase, Reach};
@@ -41,10 +41,10 @@ pub(super) struct Relaxation<'a> {
     tolls: Vec<i64>,
     /// Customers with a toll.
     tolled: Vec<u32>,
-    usual_price: i64,
     /// What customers and ports pay for a limit of the site in hand.
     charge: Option<Charge>,
     /// Price of a port of the dearest family, by which handicaps are measured.
+    usual_price: i64,
     /// What a port of each family, and going without, is made dearer by when plans are built; all 0 for a bound.
     handicaps: Vec<i64>,
     /// How often the site in hand takes a customer, by customer; all 0 between sites.

@@ -12,6 +12,7 @@ mod case;
 mod check;
 mod decide;
 mod exact;
+mod frontier;
 mod improve;
 mod mixes;
 mod narrow;

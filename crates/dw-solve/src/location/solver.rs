@@ -176,7 +176,7 @@ impl<'c> Course<'c, '_> {
         let found = plain::solve(self.case, effort.level, effort.seed, start, self.progress);
         self.work += found.work;
         self.stopped = found.stopped;
-        let Some((sites, _)) = found.plan else { return false };
+        let Some(sites) = found.plan else { return false };
         let spots: Vec<Spot> = sites
             .into_iter()
             .enumerate()

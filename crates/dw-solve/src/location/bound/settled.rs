@@ -1,22 +1,12 @@
 //! The relaxation when something is settled about which sites, and how many of them, are in use.
 
 use super::{Offer, Relaxation};
-
-/// What is settled about a site.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::location) enum Site {
-    /// Nothing.
-    Free,
-    /// It is in use.
-    Open,
-    /// It is not in use.
-    Closed,
-}
+use crate::location::frontier::Settled;
 
 /// What is settled about all sites.
 #[derive(Debug, Clone)]
 pub(in crate::location) struct Settlement {
-    pub(in crate::location) sites: Vec<Site>,
+    pub(in crate::location) sites: Vec<Settled>,
     /// Fewest and most sites in use.
     pub(in crate::location) fewest: usize,
     pub(in crate::location) most: usize,
@@ -26,9 +16,9 @@ impl Settlement {
     /// The sites that earn most together, best first, of those that earn the given amounts; those settled to be open
     /// always, others while they earn or are needed.
     fn choose(&self, earns: &[i64]) -> Vec<usize> {
-        let mut order: Vec<usize> = (0..earns.len()).filter(|&site| self.sites[site] != Site::Closed).collect();
-        order.sort_by_key(|&site| (self.sites[site] != Site::Open, std::cmp::Reverse(earns[site]), site));
-        let n_open = order.iter().filter(|&&site| self.sites[site] == Site::Open).count();
+        let mut order: Vec<usize> = (0..earns.len()).filter(|&site| self.sites[site] != Settled::Closed).collect();
+        order.sort_by_key(|&site| (self.sites[site] != Settled::Open, std::cmp::Reverse(earns[site]), site));
+        let n_open = order.iter().filter(|&&site| self.sites[site] == Settled::Open).count();
         let n_paying = order[n_open..].iter().filter(|&&site| earns[site] > 0).count();
         order.truncate((n_open + n_paying).clamp(self.fewest, self.most.max(self.fewest)).max(n_open));
         order
@@ -67,9 +57,9 @@ impl Relaxation<'_> {
         for &site in &chosen {
             losses[site].0 = true;
         }
-        for (site, loss) in losses.iter_mut().enumerate().filter(|it| settlement.sites[it.0] == Site::Free) {
+        for (site, loss) in losses.iter_mut().enumerate().filter(|it| settlement.sites[it.0] == Settled::Free) {
             let mut other = settlement.clone();
-            other.sites[site] = if loss.0 { Site::Closed } else { Site::Open };
+            other.sites[site] = if loss.0 { Settled::Closed } else { Settled::Open };
             loss.1 = best - sum(&other);
         }
         self.settlement = Some(settlement);
@@ -80,7 +70,7 @@ impl Relaxation<'_> {
         (0..self.case.n_sites())
             .map(|site| {
                 let mut offer = Offer::default();
-                if settlement.sites[site] != Site::Closed {
+                if settlement.sites[site] != Settled::Closed {
                     self.offer(site, multipliers, |customer| !is_left_out[customer], &mut offer);
                 }
                 offer

@@ -123,10 +123,9 @@ impl<'a> Annealing<'a> {
         self.best_cost.is_finite().then_some(self.best_cost as i64)
     }
 
-    /// The best plan that keeps the limits, and its cost.
-    pub(super) fn into_best(self) -> Option<(Vec<u32>, i64)> {
-        let cost = self.cost()?;
-        Some((self.best, cost))
+    /// The best plan that keeps the limits.
+    pub(super) fn into_best(self) -> Option<Vec<u32>> {
+        self.best_cost.is_finite().then_some(self.best)
     }
 
     /// One cooling of so many rounds from the best plan so far; `tell` hears of its cost and may stop it.

@@ -51,8 +51,8 @@ impl Budget {
 /// What was found.
 #[derive(Debug)]
 pub(super) struct Found {
-    /// Site of each customer, and its cost; `None` when no plan serves everybody within the limits, as far as was seen.
-    pub(super) plan: Option<(Vec<u32>, i64)>,
+    /// Site of each customer; `None` when no plan serves everybody within the limits, as far as was seen.
+    pub(super) plan: Option<Vec<u32>>,
     /// No plan costs less.
     pub(super) bound: i64,
     pub(super) work: u64,

@@ -13,20 +13,10 @@
 use super::sack::{self, Item, Window};
 use crate::location::ascent::{FINE, Relaxed};
 use crate::location::case::{Case, NOWHERE};
+use crate::location::frontier::Settled;
 
 /// Below anything a site can earn.
 const LOWEST: i64 = i64::MIN / 4;
-
-/// What is settled about a site.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Settled {
-    /// Nothing.
-    Free,
-    /// It is in use.
-    Open,
-    /// It is not in use.
-    Closed,
-}
 
 /// All customers need this much of a resource that every site limits.
 #[derive(Debug, Clone, Copy)]

@@ -63,8 +63,7 @@ pub(super) fn losses(items: &[Item], window: Window) -> Option<(i64, Vec<i64>)> 
         Relaxed::Whole(value) => Some((value, items.iter().map(|item| item.value.saturating_abs()).collect())),
         Relaxed::Priced(price) => {
             let excess = |item: &Item| price.excess(*item);
-            let relaxed =
-                items.iter().map(|item| excess(item).max(0)).sum::<i128>() + price.value * i128::from(price.limit);
+            let relaxed = price.bound(items.iter().copied());
             let whole = |amount: i128| i64::try_from(amount.div_euclid(price.weight)).unwrap_or(i64::MAX);
             // Rounded up here and down there, so that the two never promise too much together.
             let value = i64::try_from(-((-relaxed).div_euclid(price.weight))).unwrap_or(i64::MAX);
@@ -94,6 +93,20 @@ impl Price {
     fn excess(self, item: Item) -> i128 {
         i128::from(item.value) * self.weight - self.value * i128::from(item.weight)
     }
+
+    /// What the relaxation is worth, times the weight of the price.
+    fn bound(self, items: impl Iterator<Item = Item>) -> i128 {
+        items.map(|item| self.excess(item).max(0)).sum::<i128>() + self.value * i128::from(self.limit)
+    }
+
+    /// The price at which items in the order of their rates add up to so much weight.
+    fn at(mut left: i128, limit: i64, items: impl IntoIterator<Item = Item>) -> Option<Self> {
+        let last = items.into_iter().find(|item| {
+            left -= i128::from(item.weight);
+            left <= 0
+        })?;
+        Some(Self { value: i128::from(last.value), weight: i128::from(last.weight), limit })
+    }
 }
 
 impl Relaxed {
@@ -109,31 +122,15 @@ impl Relaxed {
         if weight > i128::from(window.high) {
             let mut heavy: Vec<Item> = wanted().filter(|item| item.weight > 0).copied().collect();
             heavy.sort_unstable_by(by_rate);
-            let mut left = weight - i128::from(window.high);
-            let last = heavy.into_iter().find(|item| {
-                left -= i128::from(item.weight);
-                left <= 0
-            })?;
-            return Some(Self::Priced(Price {
-                value: i128::from(last.value),
-                weight: i128::from(last.weight),
-                limit: window.high,
-            }));
+            let beyond = weight - i128::from(window.high);
+            return Price::at(beyond, window.high, heavy).map(Self::Priced);
         }
         if weight < i128::from(window.low) {
             let others = items.iter().filter(fits).filter(|item| item.value <= 0 && item.weight > 0);
             let mut others: Vec<Item> = others.copied().collect();
             others.sort_unstable_by(|a, b| by_rate(b, a));
-            let mut left = i128::from(window.low) - weight;
-            let last = others.into_iter().find(|item| {
-                left -= i128::from(item.weight);
-                left <= 0
-            })?;
-            return Some(Self::Priced(Price {
-                value: i128::from(last.value),
-                weight: i128::from(last.weight),
-                limit: window.low,
-            }));
+            let missing = i128::from(window.low) - weight;
+            return Price::at(missing, window.low, others).map(Self::Priced);
         }
         Some(Self::Whole(wanted().map(|item| item.value).fold(0, i64::saturating_add)))
     }
@@ -144,7 +141,7 @@ impl Relaxed {
 struct Part {
     weight: i64,
     value: i64,
-    /// Last item taken, as a place in `Core::solve`'s list of takings.
+    /// Last item taken, as a place in the list of takings in `Core::search`.
     last: u32,
 }
 
@@ -160,11 +157,9 @@ struct Core<'i> {
 
 impl Core<'_> {
     fn solve(mut self) -> Choice {
-        let limit = i128::from(self.price.limit);
         let usable: Vec<usize> =
             (0..self.items.len()).filter(|&at| self.items[at].weight <= self.window.high).collect();
-        let excess = |at: usize| self.price.excess(self.items[at]);
-        let relaxed: i128 = usable.iter().map(|&at| excess(at).max(0)).sum::<i128>() + self.price.value * limit;
+        let relaxed = self.price.bound(usable.iter().map(|&at| self.items[at]));
         let relaxed_value = i64::try_from(relaxed.div_euclid(self.price.weight)).unwrap_or(i64::MAX);
         if relaxed_value <= self.best {
             return Choice { at_most: self.best, taken: None };

@@ -3,16 +3,12 @@
 //! Each node climbs to its own bound; a node that cannot beat the best plan is dropped, and so is either state of a site
 //! that its earnings alone rule out. The least bound of the nodes left is a bound for the whole problem. Nodes with the
 //! least bound come first, and each suggests the sites of a plan.
-//!
-//! Source: the tree is that of A. H. Land, A. G. Doig, Econometrica 28 (1960) 497–520, with the bound of
-//! [`super::relax`].
-
-use std::collections::BTreeMap;
 
 use super::anneal::{Annealing, MOVES_PER_ROUND};
-use super::relax::{Settled, Sites};
+use super::relax::Sites;
 use crate::location::ascent::{Ascent, FINE, Relaxed};
 use crate::location::case::Case;
+use crate::location::frontier::{Frontier, Settled};
 
 /// Rounds of the bound at each node. *Common practice*; chosen by trial.
 const ROUNDS_PER_NODE: u32 = 40;
@@ -36,17 +32,13 @@ fn cooling(case: &Case, node: &Node) -> u64 {
     if node.arcs.is_empty() { whole } else { whole / PART_WHEN_SETTLED }
 }
 
-/// The nodes not yet looked at.
+/// The tree.
 #[derive(Debug)]
 pub(super) struct Tree<'a> {
     case: &'a Case,
-    /// By bound, then by age.
-    nodes: BTreeMap<(i64, u64), Node>,
-    n_made: u64,
+    frontier: Frontier<Node>,
     /// Work done, in arcs evaluated.
     pub(super) work: u64,
-    /// Least bound of nodes that nothing is left to settle in, but that could hold a better plan.
-    unresolved: Option<i64>,
 }
 
 #[derive(Debug, Clone)]
@@ -62,22 +54,17 @@ impl<'a> Tree<'a> {
     pub(super) fn new(case: &'a Case, multipliers: &[i64], bound: i64) -> Self {
         let settled = vec![Settled::Free; case.n_sites()];
         let root = Node { settled, arcs: Vec::new(), multipliers: multipliers.to_vec() };
-        Self { case, nodes: BTreeMap::from([((bound, 0), root)]), n_made: 1, work: 0, unresolved: None }
+        Self { case, frontier: Frontier::new(root, bound), work: 0 }
     }
 
     /// What is proven for the whole problem when a plan of this cost is known.
     pub(super) fn bound(&self, cost: i64) -> i64 {
-        let open = self.nodes.keys().next().map(|key| key.0);
-        open.into_iter().chain(self.unresolved).min().unwrap_or(cost).min(cost)
+        self.frontier.bound(cost)
     }
 
-    /// Looks at the most promising node; says whether there was one.
+    /// Looks at the most promising node; says whether there was one that could hold a better plan.
     pub(super) fn step(&mut self, ascent: &mut Ascent<Sites<'_>>, cost: i64, annealing: &mut Annealing<'_>) -> bool {
-        let Some(((before, _), mut node)) = self.nodes.pop_first() else { return false };
-        if before >= cost {
-            self.nodes.clear();
-            return false;
-        }
+        let Some((before, mut node)) = self.frontier.pop_below(cost) else { return false };
         self.climb(ascent, &node, cost);
         let bound = ascent.proven().max(before);
         if bound >= cost {
@@ -105,24 +92,19 @@ impl<'a> Tree<'a> {
             for state in [Settled::Open, Settled::Closed] {
                 let mut child = node.clone();
                 child.settled[site] = state;
-                self.add(bound, child);
+                self.frontier.add(bound, child);
             }
         } else if let Some((customer, site)) = self.disputed(ascent, &node, &taken) {
             for is_used in [true, false] {
                 let mut child = node.clone();
                 child.arcs.push((customer, site, is_used));
-                self.add(bound, child);
+                self.frontier.add(bound, child);
             }
         } else {
             // Nothing is left to settle.
-            self.unresolved = Some(self.unresolved.map_or(bound, |known| known.min(bound)));
+            self.frontier.give_up(bound);
         }
         true
-    }
-
-    fn add(&mut self, bound: i64, node: Node) {
-        self.nodes.insert((bound, self.n_made), node);
-        self.n_made += 1;
     }
 
     /// Raises the bound of a node.
