@@ -177,6 +177,14 @@ proptest! {
     }
 
     #[test]
+    fn whoever_stops_a_problem_without_ports_at_once_still_gets_a_plan(problem in plain_problem()) {
+        let outcome = solve(&problem, &Effort::new(Level::Normal), &mut |_| ControlFlow::Break(()));
+        judge(&problem, &outcome)?;
+        let n_customers = problem.customers.len();
+        prop_assert!(outcome.unserved.len() < n_customers || best_of_all(&problem).0 == n_customers);
+    }
+
+    #[test]
     fn groups_are_feasible_exactly_when_some_plan_serves_them(
         problem in prop_oneof![problem(true, 7, 1), problem(true, 7, 3)],
         kept in prop::collection::vec(any::<bool>(), 7),

@@ -198,7 +198,8 @@ impl<'c> Course<'c, '_> {
             let target = if is_whole { self.best.cost } else { proven.saturating_add(proven.abs() / 10) };
             self.ascent.round(target);
             self.work += self.case.n_arcs() as u64;
-            let is_last = round == self.budget.rounds || self.ascent.has_settled();
+            // Whoever has stopped the work before gets a plan all the same.
+            let is_last = round == self.budget.rounds || self.ascent.has_settled() || self.stopped;
             let builds = self.budget.builds || !has_start;
             if builds && round.is_multiple_of(ROUNDS_PER_PLAN) || is_last {
                 let state = self.nobody();
