@@ -12,6 +12,7 @@ pub mod equip;
 pub mod place;
 pub mod power;
 pub mod price;
+pub mod protection_codes;
 pub mod route;
 mod rules;
 pub mod survey;

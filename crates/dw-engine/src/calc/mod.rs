@@ -9,6 +9,7 @@ mod error;
 mod heat;
 mod limits;
 mod network;
+mod protection;
 mod units;
 mod wire;
 
@@ -33,13 +34,26 @@ pub struct Calculator {
 }
 
 /// Calculators by subject.
-const SUBJECTS: [&[Calculator]; 5] =
-    [wire::CALCULATORS, network::CALCULATORS, battery::CALCULATORS, limits::CALCULATORS, heat::CALCULATORS];
+const SUBJECTS: &[&[Calculator]] = &[
+    wire::CALCULATORS,
+    network::CALCULATORS,
+    battery::CALCULATORS,
+    limits::CALCULATORS,
+    heat::CALCULATORS,
+    protection::CALCULATORS,
+];
 
 /// Every calculator, by subject.
 pub static CALCULATORS: &[Calculator] = &joined();
 
-const COUNT: usize = SUBJECTS[0].len() + SUBJECTS[1].len() + SUBJECTS[2].len() + SUBJECTS[3].len() + SUBJECTS[4].len();
+const COUNT: usize = {
+    let (mut count, mut subject) = (0, 0);
+    while subject < SUBJECTS.len() {
+        count += SUBJECTS[subject].len();
+        subject += 1;
+    }
+    count
+};
 
 const fn joined() -> [Calculator; COUNT] {
     let mut all = [SUBJECTS[0][0]; COUNT];

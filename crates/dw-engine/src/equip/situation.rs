@@ -3,6 +3,8 @@
 use dw_core::{Hours, Metres, Minutes};
 use dw_job::model::{Exposure, OpeningKind};
 
+use crate::protection_codes::IngressCode;
+
 /// What a place asks of the devices there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Surroundings {
@@ -98,16 +100,9 @@ impl Surroundings {
 
     /// Whether an ingress code meets the digits wanted.
     ///
-    /// Up to 6 a higher second digit includes the lower ones; 7 and 8 (immersion) include 1 to 4 but not jets (5, 6),
-    /// and 9 includes neither (IEC 60529 clause 6).
+    /// What an immersion code says of jets: [`IngressCode::bears`].
     pub(super) fn bears_ingress(&self, ip: u32) -> bool {
-        let (solids, water) = (ip / 10, ip % 10);
-        let wet = match water {
-            0..=6 => water >= self.water,
-            7 | 8 => self.water <= 4,
-            _ => false,
-        };
-        solids >= self.solids && wet
+        IngressCode { solids: ip / 10, water: ip % 10 }.bears(IngressCode { solids: self.solids, water: self.water })
     }
 }
 
