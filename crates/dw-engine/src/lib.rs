@@ -9,6 +9,7 @@ pub mod capacity;
 mod cx;
 pub mod design;
 pub mod equip;
+pub mod link;
 pub mod place;
 pub mod power;
 pub mod price;

@@ -3,13 +3,18 @@
 //! A calculator takes `key=value` pairs in any unit of its quantity and answers with a [`Working`]: value, unit, formula,
 //! inputs and source. It uses the same functions as the passes.
 
+mod addresses;
 mod args;
 mod battery;
+mod bus;
 mod error;
+mod ethernet;
 mod heat;
 mod limits;
 mod network;
+mod osdp;
 mod protection;
+mod radio;
 mod units;
 mod wire;
 
@@ -41,6 +46,11 @@ const SUBJECTS: &[&[Calculator]] = &[
     limits::CALCULATORS,
     heat::CALCULATORS,
     protection::CALCULATORS,
+    bus::CALCULATORS,
+    osdp::CALCULATORS,
+    ethernet::CALCULATORS,
+    radio::CALCULATORS,
+    addresses::CALCULATORS,
 ];
 
 /// Every calculator, by subject.

@@ -37,6 +37,16 @@ fn of_calculators(unit: &str) -> &'static [(&'static str, f64)] {
         "mV/K" => &[("mv_per_c", 1.0)],
         "year" => &[("y", 1.0)],
         "%" => &[("percent", 1.0)],
+        "s" => &[("us", 1e-6), ("h", 3600.0), ("days", 86_400.0)],
+        "ms" => &[("ms", 1.0), ("us", 1e-3), ("s", 1000.0)],
+        "ns" => &[("ns", 1.0), ("us", 1000.0)],
+        "MHz" => &[("mhz", 1.0), ("ghz", 1000.0), ("khz", 1e-3)],
+        "bit/s" => &[("bit_per_s", 1.0), ("kbit_per_s", 1e3), ("mbit_per_s", 1e6)],
+        "dB" => &[("db", 1.0)],
+        "dBm" => &[("dbm", 1.0)],
+        "dBi" => &[("dbi", 1.0)],
+        "dB/km" => &[("db_per_km", 1.0)],
+        "mm/h" => &[("mm_per_h", 1.0), ("in_per_h", 25.4)],
         _ => &[],
     }
 }
