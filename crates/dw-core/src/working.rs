@@ -99,11 +99,16 @@ impl From<crate::Money> for InputValue {
 }
 
 impl fmt::Display for InputValue {
-    /// Up to six significant digits, as an engineer would write them.
+    /// Up to six significant digits, as an engineer would write them; in powers of ten below a millionth.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Text(text) => f.pad(text),
             Self::Number(number) if *number == 0.0 => f.pad("0"),
+            Self::Number(number) if (1e-15..1e-6).contains(&number.abs()) => {
+                let text = format!("{number:.5e}");
+                let (digits, power) = text.split_once('e').unwrap_or((&text, "0"));
+                f.pad(&format!("{}e{power}", digits.trim_end_matches('0').trim_end_matches('.')))
+            }
             Self::Number(number) => {
                 let digits_left = libm::floor(libm::log10(number.abs())) as i32 + 1;
                 let decimals = usize::try_from((6 - digits_left).clamp(0, 9)).unwrap_or(0);
@@ -132,5 +137,8 @@ mod tests {
         assert_eq!(InputValue::from(116_035.0).to_string(), "116035");
         assert_eq!(InputValue::from(0.0).to_string(), "0");
         assert_eq!(InputValue::from(0.017_241_4).to_string(), "0.0172414");
+        assert_eq!(InputValue::from(5.002_5e-7).to_string(), "5.0025e-7");
+        assert_eq!(InputValue::from(-1e-7).to_string(), "-1e-7");
+        assert_eq!(InputValue::from(1e-6).to_string(), "0.000001");
     }
 }

@@ -6,11 +6,14 @@
 
 pub mod calc;
 pub mod capacity;
+pub mod credential;
 mod cx;
 pub mod design;
 pub mod equip;
+pub mod identity;
 pub mod link;
 pub mod place;
+pub mod plates;
 pub mod power;
 pub mod price;
 pub mod protection_codes;

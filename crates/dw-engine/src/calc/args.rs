@@ -173,6 +173,13 @@ impl Measured for u32 {
     }
 }
 
+impl Measured for u64 {
+    fn from_si(number: f64) -> Option<Self> {
+        // Up to 2^53 every whole number is exact.
+        (0.0..=9_007_199_254_740_992.0).contains(&number).then_some(number as Self)
+    }
+}
+
 impl Args {
     /// Reads pairs of key and value for a calculator. The key `answer` names the unit the answer is wanted in.
     ///

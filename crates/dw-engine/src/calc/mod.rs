@@ -7,12 +7,15 @@ mod addresses;
 mod args;
 mod battery;
 mod bus;
+mod credential;
 mod error;
 mod ethernet;
 mod heat;
+mod identity;
 mod limits;
 mod network;
 mod osdp;
+mod plates;
 mod protection;
 mod radio;
 mod units;
@@ -51,6 +54,9 @@ const SUBJECTS: &[&[Calculator]] = &[
     ethernet::CALCULATORS,
     radio::CALCULATORS,
     addresses::CALCULATORS,
+    credential::CALCULATORS,
+    identity::CALCULATORS,
+    plates::CALCULATORS,
 ];
 
 /// Every calculator, by subject.

@@ -18,6 +18,9 @@ pub struct Spelling {
 /// Square metres in a square foot. Source: NIST SP 811 appendix B.
 const M2_PER_FT2: f64 = dw_core::METRES_PER_FOOT * dw_core::METRES_PER_FOOT;
 
+/// Metres a second in a mile an hour. Source: NIST SP 811 appendix B.
+const MPS_PER_MPH: f64 = 0.447_04;
+
 /// Spellings of units the job document does not have. Source: NIST SP 811 appendix B and definitions.
 fn of_calculators(unit: &str) -> &'static [(&'static str, f64)] {
     match unit {
@@ -32,6 +35,8 @@ fn of_calculators(unit: &str) -> &'static [(&'static str, f64)] {
         "BTU/h" => &[("btu_per_h", 1.0)],
         "VA·h" => &[("vah", 1.0), ("wh", 1.0)],
         "kg" => &[("kg", 1.0), ("lb", 0.453_592_37)],
+        "m/s" => &[("kmh", 1.0 / 3.6), ("mph", MPS_PER_MPH), ("m_per_s", 1.0)],
+        "°" => &[("deg", 1.0)],
         "J" => &[("j", 1.0)],
         "V/cell" => &[("v", 1.0)],
         "mV/K" => &[("mv_per_c", 1.0)],

@@ -9,6 +9,7 @@ use super::exclude::{Ground, Reason, common};
 use super::flow::Flow;
 use super::situation::{Surroundings, is_vehicle, millimetres};
 use super::whole_life::WholeLife;
+use crate::identity::searches::false_positive_identification;
 
 /// Largest share of users whose fingers may fail, in thousandths: with more than one in ten the second method makes
 /// the queue (*common practice*; enrolment trouble alone is planned at 2 to 5 %).
@@ -234,21 +235,6 @@ fn unfit(direction: &Direction, device: &Device, factor: Factor) -> Option<Reaso
     }
 }
 
-/// The chance that a search passes a wrong person.
-///
-/// **Formula**: `FPIR = 1 - (1 - FMR)^N`, failures to acquire left out (the cautious side).
-/// **Units**: FMR a share from 0 to 1, N references enrolled.
-/// **Source**: ISO/IEC 19795-1; comparisons taken as independent.
-///
-/// Example: FMR 1e-4 and 500 references: 0.0488.
-pub(super) fn false_positive_identification(false_match_rate: f64, references: u32) -> f64 {
-    let rate = false_match_rate.clamp(0.0, 1.0);
-    if rate >= 1.0 && references > 0 {
-        return 1.0;
-    }
-    -libm::expm1(f64::from(references) * libm::log1p(-rate))
-}
-
 /// A biometric factor without a card to claim an identity is searched for among everybody enrolled.
 fn search(
     bench: &Bench<'_>,
@@ -274,7 +260,7 @@ fn search(
         return None;
     };
     let references = direction.references(factor);
-    let chance = false_positive_identification(rate, references);
+    let chance = false_positive_identification(rate, f64::from(references), 0.0);
     if chance > bench.max_false_match {
         reasons.push(Reason::hard(
             Ground::FalseMatch,
@@ -299,23 +285,5 @@ fn passage(direction: &Direction, device: &Device, reasons: &mut Vec<Reason>) {
         Some(rate) => {
             reasons.extend(direction.flow.too_slow(rate).map(|text| Reason::soft(Ground::Passage, SLOW, text)));
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn false_matches_of_a_search_follow_iso_19795() {
-        // Expected values: 1 - (1 - FMR)^N recomputed with extended precision.
-        for (rate, references, expected) in
-            [(1e-4, 100, 0.009_951), (1e-4, 500, 0.048_77), (1e-4, 10_000, 0.632_14), (5e-7, 2000, 0.000_999_5)]
-        {
-            let chance = false_positive_identification(rate, references);
-            assert!((chance / expected - 1.0).abs() < 1e-3, "{rate} {references}: {chance}");
-        }
-        assert!(false_positive_identification(0.0, 1000).abs() < 1e-15);
-        assert!((false_positive_identification(1.0, 1) - 1.0).abs() < 1e-15);
     }
 }

@@ -8,9 +8,9 @@ use super::bench::Bench;
 use super::demand::Case;
 use super::exclude::Picked;
 use super::fit::Outfit;
-use super::reader::false_positive_identification;
 use super::whole_life::{FORMULA, SOURCE};
 use crate::Cx;
+use crate::identity::searches::false_positive_identification;
 
 /// Situations whose figures were shown, by their numbers.
 #[derive(Default)]
@@ -34,7 +34,7 @@ pub(super) fn show(cx: &mut Cx<'_>, bench: &Bench<'_>, shown: &mut Shown, case: 
         cx.sink.show(Working {
             figure: FigureId::new("opening", mark, "false_match"),
             title: "Chance that a search passes a wrong person",
-            value: InputValue::from(false_positive_identification(rate, references)),
+            value: InputValue::from(false_positive_identification(rate, f64::from(references), 0.0)),
             unit: "",
             formula: "1 - (1 - FMR)^N",
             inputs: vec![
