@@ -111,6 +111,20 @@ fn reels<'s>(schedule: &'s CableSchedule, purchase: &'s CablePurchase) -> impl I
     problems.into_iter().chain(lost.map(|(label, _)| format!("{label} is cut from no reel")))
 }
 
+/// Most that lies at one place of a way, of parts with from, to and cross-section: walked from end to end, what leaves at a
+/// place before what joins there.
+pub(super) fn fullest(parts: &[(f64, f64, f64)]) -> f64 {
+    let ends = parts.iter().filter(|part| part.0 < part.1).flat_map(|part| [(part.0, part.2), (part.1, -part.2)]);
+    let mut changes: Vec<(f64, f64)> = ends.collect();
+    changes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let (mut taken, mut most) = (0.0, 0.0);
+    for (_, change) in changes {
+        taken += change;
+        most = f64::max(most, taken);
+    }
+    most
+}
+
 fn fills(cx: &Cx<'_>, job: &Job, routes: &Routes, schedule: &CableSchedule) -> Vec<(Place, String)> {
     let mut parts: BTreeMap<&CableWayId, Vec<(f64, f64, f64)>> = BTreeMap::new();
     for run in schedule.runs.iter().filter(|run| !run.existing && !run.local && run.device.is_some()) {
@@ -122,14 +136,6 @@ fn fills(cx: &Cx<'_>, job: &Job, routes: &Routes, schedule: &CableSchedule) -> V
             parts.entry(&part.way).or_default().push((from.min(to), from.max(to), section));
         }
     }
-    // The fullest place of a way is just behind where some cable joins it.
-    let fullest = |parts: &Vec<(f64, f64, f64)>| {
-        let at = |place: f64| parts.iter().filter(|it| it.0 <= place && place < it.1).map(|it| it.2).sum::<f64>();
-        let mut places: Vec<f64> = parts.iter().map(|part| part.0).collect();
-        places.sort_by(f64::total_cmp);
-        places.dedup();
-        places.into_iter().map(at).fold(0.0, f64::max)
-    };
     let mut taken: BTreeMap<&CableWayId, f64> = parts.iter().map(|(way, parts)| (*way, fullest(parts))).collect();
     let ways: BTreeMap<&CableWayId, &CableWay> = job.cable_ways.iter().map(|way| (&way.id, way)).collect();
     let mut problems = Vec::new();
