@@ -65,20 +65,31 @@ pub fn verify(
     cables::verify(cx, job, equipment, routes, schedule);
 }
 
-/// A blocked area of its storey that the part of a level line between two shares of it passes, looked at every tenth.
+/// By so much a route may reach into a blocked area: rounding to the millimetre of its end, of the way and of the area.
+const INTO_AREA_M: f64 = 2.0 * SAME_M;
+
+/// A blocked area of its storey that the part of a level line between two shares of it passes.
 fn crossed<'a>(areas: &'a [BlockedArea], line: &Line, from: f64, to: f64) -> Option<&'a BlockedAreaId> {
+    let (start, end) = (line.at(from), line.at(to));
     let is_in = |area: &&BlockedArea| {
-        let sides = area.x1.zip(area.x2).zip(area.y1.zip(area.y2));
-        sides.is_some_and(|((x1, x2), (y1, y2))| {
-            (0..10).any(|tenth| {
-                let [x, y, _] = line.at(from + (to - from) * (f64::from(tenth) + 0.5) / 10.0);
-                let inside =
-                    |at: f64, a: Metres, b: Metres| at > a.min(b).get() + SAME_M && at < a.max(b).get() - SAME_M;
-                inside(x, x1, x2) && inside(y, y1, y2)
-            })
-        })
+        let inside = |axis: usize, a: Option<Metres>, b: Option<Metres>| {
+            let (a, b) = (a?, b?);
+            inside(start[axis], end[axis], a.min(b).get() + INTO_AREA_M, a.max(b).get() - INTO_AREA_M)
+        };
+        let both = inside(0, area.x1, area.x2).zip(inside(1, area.y1, area.y2));
+        both.is_some_and(|(x, y)| f64::max(x.0, y.0) < f64::min(x.1, y.1))
     };
     areas.iter().filter(|area| line.storey.is_some() && area.storey == line.storey).find(is_in).map(|area| &area.id)
+}
+
+/// Shares of the way from one coordinate to another between which it lies between two bounds; `None` where it never does.
+fn inside(from: f64, to: f64, low: f64, high: f64) -> Option<(f64, f64)> {
+    let along = to - from;
+    if along == 0.0 {
+        return (low < from && from < high).then_some((0.0, 1.0));
+    }
+    let (a, b) = ((low - from) / along, (high - from) / along);
+    (low < high).then_some((a.min(b).max(0.0), a.max(b).min(1.0)))
 }
 
 fn same(a: Metres, b: Metres) -> bool {

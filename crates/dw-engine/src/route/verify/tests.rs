@@ -120,3 +120,39 @@ fn a_fill_that_does_not_add_up_is_noticed() {
     check(|_, schedule| schedule.fills[0].taken_mm2 = SquareMm::new(1.0), &["RTE-902"]);
     check(|_, schedule| schedule.fills[0].way = CableWayId::new("W-9"), &["RTE-902", "RTE-902", "RTE-902"]);
 }
+
+/// A route along y = 0 up to x = 30, judged with an area from corner to corner that it was not led round.
+fn check_area(from: (f64, f64), to: (f64, f64), codes: &[&str]) {
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 1.0);
+    scene.way("W-1", "S0", (0.0, 0.0), (40.0, 0.0)).area = Some(SquareMm::new(9000.0));
+    scene.opening("D-1", "S0", 30.0, 1.0);
+    scene.serve("D-1", "TR-1", 32.0);
+    let (routes, schedule) = (scene.route().0, scene.schedule().0);
+    scene.blocked("A-1", "S0", from, to);
+    let (job, survey, equipment) = (&scene.job, &scene.survey, &scene.equipment);
+    let judged = scene.run(|cx| super::verify(cx, job, survey, equipment, &scene.placement, &routes, &schedule)).1;
+    assert_eq!(judged, codes);
+}
+
+#[test]
+fn a_route_through_a_blocked_area_however_thin_is_noticed() {
+    check_area((10.0, -5.0), (20.0, 5.0), &["RTE-901"]);
+    check_area((11.11, -5.0), (11.21, 5.0), &["RTE-901"]);
+    check_area((29.9, -5.0), (31.0, 5.0), &["RTE-901"]);
+}
+
+#[test]
+fn a_route_beside_a_blocked_area_or_up_to_it_passes() {
+    check_area((10.0, -5.0), (20.0, 0.0), &[]);
+    check_area((30.0, -5.0), (31.0, 5.0), &[]);
+    check_area((31.0, -5.0), (40.0, 5.0), &[]);
+}
+
+#[test]
+fn the_fullest_place_is_found_where_cables_leave_and_join() {
+    let fullest = super::cables::fullest;
+    assert!((fullest(&[(0.0, 4.0, 1.0), (4.0, 9.0, 1.0), (3.0, 5.0, 2.0)]) - 3.0).abs() < 1e-12);
+    assert!((fullest(&[(0.0, 4.0, 1.0), (4.0, 9.0, 1.5), (7.0, 7.0, 5.0)]) - 1.5).abs() < 1e-12);
+    assert!(fullest(&[]).abs() < 1e-12);
+}
