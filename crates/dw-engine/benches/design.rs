@@ -1,5 +1,6 @@
-//! `cargo bench -p dw-engine --bench design`: designs generated sites of 100, 1,000 and 8,000 openings and prints time
-//! by pass, memory, and how well placed they are. Each size runs in a process of its own, so that memory is its own.
+//! `cargo bench -p dw-engine --bench design`: designs generated sites of 100, 1,000 and 8,000 openings, and a hall of 300
+//! with 40 blocked areas, and prints time by pass, memory, and how well placed they are. Each runs in a process of its
+//! own, so that memory is its own.
 
 #![allow(
     clippy::print_stdout,
@@ -15,32 +16,37 @@ use std::ops::ControlFlow;
 use std::time::Instant;
 
 use dw_engine::{Options, design};
-use dw_job::{Catalogue, Profile};
+use dw_job::{Catalogue, Job, Profile};
 
 const SIZES: [usize; 3] = [100, 1_000, 8_000];
 const SEED: u64 = 1;
 
+/// Openings of the hall with blocked areas.
+const HALL: usize = 300;
+
 fn main() {
-    let size = std::env::args().skip(1).find_map(|argument| argument.parse::<usize>().ok());
-    if let Some(size) = size {
-        return run(size);
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    if let Some(size) = arguments.iter().find_map(|argument| argument.parse::<usize>().ok()) {
+        return run(&size.to_string(), &site::site(size, SEED));
+    }
+    if arguments.iter().any(|argument| argument == "hall") {
+        return run("300 in a hall", &site::hall(HALL, SEED));
     }
     println!("| openings | seconds | MB at most | gap % | findings | slowest passes |");
     println!("|---:|---:|---:|---:|---:|---|");
-    for size in SIZES {
+    for which in SIZES.map(|size| size.to_string()).into_iter().chain(["hall".to_owned()]) {
         let program = std::env::current_exe().unwrap();
-        let status = std::process::Command::new(program).arg(size.to_string()).status().unwrap();
+        let status = std::process::Command::new(program).arg(which).status().unwrap();
         assert!(status.success());
     }
 }
 
-fn run(size: usize) {
+fn run(name: &str, job: &Job) {
     let (catalogue, _) = Catalogue::read(&site::files("catalogue"));
     let (profile, read) = Profile::named(Some("uk-eu"), &site::files("profiles"));
-    let job = site::site(size, SEED);
     let started = Instant::now();
     let mut marks: Vec<(&str, f64)> = Vec::new();
-    let result = design(&job, &catalogue, &profile, read, Options::default(), &mut |step| {
+    let result = design(job, &catalogue, &profile, read, Options::default(), &mut |step| {
         if marks.last().is_none_or(|mark| mark.0 != step.pass) {
             marks.push((step.pass, started.elapsed().as_secs_f64()));
         }
@@ -52,7 +58,7 @@ fn run(size: usize) {
     passes.sort_by(|a, b| b.1.total_cmp(&a.1));
     let slowest: Vec<String> = passes.iter().take(4).map(|(pass, seconds)| format!("{pass} {seconds:.2}")).collect();
     println!(
-        "| {size} | {total:.2} | {:.0} | {:.2} | {} | {} |",
+        "| {name} | {total:.2} | {:.0} | {:.2} | {} | {} |",
         peak_megabytes(),
         result.placement.gap * 100.0,
         result.findings.len(),

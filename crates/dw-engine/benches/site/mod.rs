@@ -3,9 +3,9 @@
 
 use dw_core::{GroupId, Metres, Minutes, OpeningId, RoomId, SpaceId, StoreyId, ZoneId};
 use dw_job::model::{
-    Building, CableWay, CableWayKind, Duty, EscapeDuty, ExitRequest, Exposure, Group, InsideHandle, Material, Opening,
-    OpeningKind, Preparation, ReaderPlace, Right, Room, Space, Status, Storey, TransferPreparation, WorkKind, Works,
-    Zone,
+    BlockedArea, Building, CableWay, CableWayKind, Duty, EscapeDuty, ExitRequest, Exposure, Group, InsideHandle,
+    Material, Opening, OpeningKind, Preparation, ReaderPlace, Right, Room, Space, Status, Storey, TransferPreparation,
+    WorkKind, Works, Zone,
 };
 use dw_job::{Document, Job};
 
@@ -68,6 +68,66 @@ pub(crate) fn site(n_openings: usize, seed: u64) -> Job {
             let opening = opening(&mut random, building, nth / OPENINGS_A_STOREY, job.openings.len(), corner);
             job.openings.push(opening);
         }
+    }
+    job
+}
+
+/// One wide storey with `n_openings` openings, a spine of tray with twenty ribs, and two blocked areas beside every rib;
+/// those of every fifth rib lie across it.
+#[allow(dead_code, reason = "one of the two programs that share this file asks for it")]
+pub(crate) fn hall(n_openings: usize, seed: u64) -> Job {
+    const RIBS: usize = 20;
+    const WIDE_M: f64 = 200.0;
+    const RIB_M: f64 = 10.0;
+    let mut random = Random(seed);
+    let mut job = site(0, seed);
+    job.heading.title = Some(format!("Generated hall of {n_openings} openings, seed {seed}"));
+    add_building(&mut job, 0, (0.0, 0.0));
+    job.cable_ways.clear();
+    let storey = storey_id(0, 0);
+    let tray = |id: String, (x1, y1), (x2, y2)| CableWay {
+        kind: Some(CableWayKind::Tray),
+        storey: Some(storey.clone()),
+        x1: Some(Metres::new(x1)),
+        y1: Some(Metres::new(y1)),
+        x2: Some(Metres::new(x2)),
+        y2: Some(Metres::new(y2)),
+        area: Some(dw_core::SquareMm::new(15_000.0)),
+        ..CableWay::new(&id)
+    };
+    job.cable_ways.push(tray("spine".to_owned(), (0.0, 0.0), (0.0, RIB_M * (RIBS - 1) as f64)));
+    let first_room = job.rooms.remove(0);
+    job.rooms.clear();
+    for rib in 0..RIBS {
+        let y = RIB_M * rib as f64;
+        job.cable_ways.push(tray(format!("rib-{rib}"), (0.0, y), (WIDE_M, y)));
+        let low = if rib % 5 == 0 { y - 2.0 } else { y + 2.0 };
+        for x in [60.0, 130.0] {
+            job.blocked_areas.push(BlockedArea {
+                storey: Some(storey.clone()),
+                x1: Some(Metres::new(x)),
+                y1: Some(Metres::new(low)),
+                x2: Some(Metres::new(x + 10.0)),
+                y2: Some(Metres::new(low + 6.0)),
+                ..BlockedArea::new(&format!("core-{rib}-{x}"))
+            });
+        }
+        let (x, y) = (Some(Metres::new(if rib % 2 == 0 { 30.0 } else { 100.0 })), Some(Metres::new(y + 1.0)));
+        job.rooms.push(Room { x, y, id: RoomId::new(&format!("TR-{rib}")), ..first_room.clone() });
+    }
+    for nth in 0..n_openings {
+        let mut opening = opening(&mut random, 0, 0, nth, (0.0, 0.0));
+        let x = random.between(1.0, WIDE_M - 20.0);
+        // Doors stand beside the columns of blocked areas.
+        let x = x + if x > 120.0 {
+            20.0
+        } else if x > 60.0 {
+            10.0
+        } else {
+            0.0
+        };
+        (opening.x, opening.y) = (Some(Metres::new(x)), Some(Metres::new(random.between(0.0, RIB_M * RIBS as f64))));
+        job.openings.push(opening);
     }
     job
 }

@@ -23,7 +23,18 @@ const SEAM_MM: i64 = 1;
 pub(super) struct Areas {
     fields: BTreeMap<usize, Field>,
     /// Areas that could not be counted, and why.
-    pub(super) left_out: Vec<(BlockedAreaId, &'static str)>,
+    pub(super) left_out: Vec<(BlockedAreaId, Lack)>,
+}
+
+/// Why an area is not counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lack {
+    /// It lacks a storey of the job or a corner.
+    Corner,
+    /// Its corners lie on one line.
+    Width,
+    /// Its storey has as many as are counted already.
+    Place,
 }
 
 /// The blocked areas of one plane.
@@ -66,16 +77,20 @@ impl Areas {
         for area in drawn {
             let corner = |x: Option<_>, y: Option<_>| ground.spot(area.storey.as_ref()?, x?, y?);
             let Some((from, to)) = corner(area.x1, area.y1).zip(corner(area.x2, area.y2)) else {
-                areas.left_out.push((area.id.clone(), "lacks a storey of the job or a corner"));
+                areas.left_out.push((area.id.clone(), Lack::Corner));
                 continue;
             };
             let x = (from.x.min(to.x), from.x.max(to.x));
             let y = (from.y.min(to.y), from.y.max(to.y));
+            if x.0 == x.1 || y.0 == y.1 {
+                areas.left_out.push((area.id.clone(), Lack::Width));
+                continue;
+            }
             let field = areas.fields.entry(from.plane).or_default();
             if field.areas.len() < MAX_AREAS {
                 field.areas.push((area.id.clone(), Rectangle { x, y }));
             } else {
-                areas.left_out.push((area.id.clone(), "is one of more than 64 on its storey"));
+                areas.left_out.push((area.id.clone(), Lack::Place));
             }
         }
         areas.fields.values_mut().for_each(Field::prepare);
@@ -91,14 +106,23 @@ impl Areas {
     /// Length along two axes, and up or down, from the viewer to a point around what is blocked; `None` when every way is.
     pub(super) fn distance(&self, view: &View, to: Spot) -> Option<u64> {
         let Some(field) = self.fields.get(&view.plane) else { return Some(view.spot.manhattan(to)) };
-        let (here, there) = ((view.spot.x, view.spot.y), (to.x, to.y));
-        let height = view.spot.z.abs_diff(to.z);
-        if field.sees(here, there) {
-            return Some(axes(here, there) + height);
+        let there = (to.x, to.y);
+        if field.sees((view.spot.x, view.spot.y), there) {
+            return Some(view.spot.manhattan(to));
         }
-        let corners = field.corners.iter().zip(&view.to_corners);
-        let around = corners.filter(|(corner, _)| field.sees(**corner, there));
-        around.filter_map(|(corner, length)| Some((*length)? + axes(*corner, there) + height)).min()
+        let mut best: Option<u64> = None;
+        for (&corner, length) in field.corners.iter().zip(&view.to_corners) {
+            let Some(length) = length.map(|length| length + axes(corner, there)) else { continue };
+            if best.is_none_or(|best| length < best) && field.sees(corner, there) {
+                best = Some(length);
+            }
+        }
+        best.map(|length| length + view.spot.z.abs_diff(to.z))
+    }
+
+    /// Whether the straight line from the viewer to a point crosses no area.
+    pub(super) fn sees(&self, view: &View, to: Spot) -> bool {
+        self.fields.get(&view.plane).is_none_or(|field| field.sees((view.spot.x, view.spot.y), (to.x, to.y)))
     }
 
     /// Columns and rows of the corners of a plane: where the way around changes.
@@ -112,16 +136,12 @@ impl Areas {
         areas.find(|(_, area)| area.crosses((spot.x, spot.y), (spot.x, spot.y))).map(|(id, _)| id)
     }
 
-    /// Points where the straight line between two points of a plane enters or leaves an area.
-    pub(super) fn crossings(&self, from: Spot, to: Spot) -> Vec<Spot> {
-        let Some(field) = self.fields.get(&from.plane) else { return Vec::new() };
-        let at = |(num, den): Share| {
-            let on = |start: i64, end: i64| start + i64::try_from(i128::from(end - start) * num / den).unwrap_or(0);
-            Spot { plane: from.plane, x: on(from.x, to.x), y: on(from.y, to.y), z: on(from.z, to.z) }
-        };
-        let spans = field.areas.iter().filter_map(|(_, area)| area.span((from.x, from.y), (to.x, to.y)));
-        let ends = spans.flat_map(|(enters, leaves)| [enters, leaves]);
-        ends.filter(|share| share.0 > 0 && share.0 < share.1).map(at).collect()
+    /// Areas that the straight line between two points of a plane passes, with the shares of the line where it enters and
+    /// leaves them.
+    pub(super) fn passed(&self, from: Spot, to: Spot) -> Vec<(&BlockedAreaId, Share, Share)> {
+        let areas = self.fields.get(&from.plane).into_iter().flat_map(|field| &field.areas);
+        let passed = areas.filter_map(|(id, area)| Some((id, area.span((from.x, from.y), (to.x, to.y))?)));
+        passed.map(|(id, (enters, leaves))| (id, enters, leaves)).collect()
     }
 }
 
@@ -168,7 +188,7 @@ impl Field {
 }
 
 /// A share of a line as numerator and denominator, the latter above zero.
-type Share = (i128, i128);
+pub(super) type Share = (i128, i128);
 
 impl Rectangle {
     /// Where a straight line enters the inside of the rectangle and leaves it; `None` when it stays outside or runs along
@@ -197,7 +217,9 @@ impl Rectangle {
     }
 
     fn crosses(self, a: (i64, i64), b: (i64, i64)) -> bool {
-        self.span(a, b).is_some()
+        // Most lines pass by on one side, which is seen at once.
+        let beside = |a: i64, b: i64, (low, high): (i64, i64)| a.max(b) <= low || a.min(b) >= high;
+        !beside(a.0, b.0, self.x) && !beside(a.1, b.1, self.y) && self.span(a, b).is_some()
     }
 
     /// The thin rectangle over the line that two areas side by side share.
@@ -338,6 +360,13 @@ mod tests {
         let mut job = Job::default();
         job.blocked_areas.push(BlockedArea::new("A"));
         let ground = Ground::new(&job, &testing::survey());
-        assert_eq!(Areas::new(&job, &ground).left_out.len(), 1);
+        assert_eq!(Areas::new(&job, &ground).left_out, [(BlockedAreaId::new("A"), Lack::Corner)]);
+    }
+
+    #[test]
+    fn an_area_drawn_as_a_line_is_left_out() {
+        let (areas, _) = areas(&[(4, 2, 4, 8), (4, 2, 5, 8), (4, 2, 8, 2)]);
+        let lines = ["A0", "A2"].map(|id| (BlockedAreaId::new(id), Lack::Width));
+        assert_eq!(areas.left_out, lines);
     }
 }

@@ -1,13 +1,13 @@
 //! Drawn cable ways as joints and pieces: ends that coincide are joined, and a way that ends on another one, or on a
 //! riser that passes its storey, divides it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{BlockedAreaId, CableWayId};
 use dw_job::Job;
 use dw_job::model::{CableWay, CableWayKind};
 
-use super::areas::Areas;
+use super::areas::{Areas, Share};
 use super::ground::{Ground, Spot, length_mm};
 
 /// Ends this near to each other, or to another way, join (*common practice*: plans are read to a decimetre).
@@ -61,6 +61,33 @@ impl Piece {
     pub(super) fn is_level(&self) -> bool {
         self.from.plane == self.to.plane
     }
+
+    /// The point at a share of it, and the length up to there; `None` beyond its ends.
+    pub(super) fn at(&self, num: i64, den: i64) -> Option<(u64, Spot)> {
+        let is_on = den != 0 && (num >= 0) == (den > 0) && num.abs() <= den.abs();
+        let on = |start: i64, end: i64| {
+            start + i64::try_from(i128::from(end - start) * i128::from(num) / i128::from(den)).unwrap_or(0)
+        };
+        is_on.then(|| {
+            let (from, to) = (self.from, self.to);
+            let at = u128::from(self.length) * u128::from(num.unsigned_abs()) / u128::from(den.unsigned_abs());
+            let spot = Spot { x: on(from.x, to.x), y: on(from.y, to.y), z: on(from.z, to.z), ..from };
+            (u64::try_from(at).unwrap_or(self.length), spot)
+        })
+    }
+
+    /// The points where it passes a column and a row.
+    pub(super) fn passing(&self, x: i64, y: i64) -> impl Iterator<Item = (u64, Spot)> + use<> {
+        let (from, to) = (self.from, self.to);
+        [self.at(x - from.x, to.x - from.x), self.at(y - from.y, to.y - from.y)].into_iter().flatten()
+    }
+
+    /// No point of it is nearer along the axes than this.
+    pub(super) fn at_least_from(&self, spot: Spot) -> u64 {
+        let outside = |at: i64, a: i64, b: i64| (a.min(b) - at).max(at - a.max(b)).max(0).unsigned_abs();
+        let (from, to) = (self.from, self.to);
+        outside(spot.x, from.x, to.x) + outside(spot.y, from.y, to.y) + outside(spot.z, from.z, to.z)
+    }
 }
 
 impl<'a> Drawn<'a> {
@@ -78,37 +105,23 @@ impl<'a> Drawn<'a> {
                 drawn.incomplete.push(way.id.clone());
             }
         }
-        // A way is cut where it enters and leaves a blocked area, so that the rest of it stays open.
-        for &(from, to, ..) in ends.iter().filter(|end| end.0.plane == end.1.plane) {
-            areas.crossings(from, to).into_iter().for_each(|spot| {
-                joints.at(spot);
-            });
-        }
         for (way, &(from, to, a, b)) in ends.iter().enumerate() {
-            drawn.cut(way, [from, to], [a, b], &joints, ground);
-            drawn.block(way, areas);
+            drawn.cut(way, [from, to], [a, b], &mut joints, ground, areas);
         }
         drawn.joints = joints.spots;
         drawn
     }
 
-    /// Blocks the level pieces of a way that lie in a blocked area.
-    fn block(&mut self, way: usize, areas: &Areas) {
-        let first = self.pieces.iter().rposition(|piece| piece.way != way).map_or(0, |last| last + 1);
-        let mut lengths: BTreeMap<&BlockedAreaId, u64> = BTreeMap::new();
-        for piece in self.pieces[first..].iter_mut().filter(|piece| piece.is_level() && !piece.blocked) {
-            let (x, y) = (i64::midpoint(piece.from.x, piece.to.x), i64::midpoint(piece.from.y, piece.to.y));
-            if let Some(area) = areas.around(Spot { x, y, ..piece.from }, piece.from.plane) {
-                piece.blocked = true;
-                *lengths.entry(area).or_default() += piece.length;
-            }
-        }
-        let id = &self.ways[way].id;
-        self.crossing.extend(lengths.into_iter().map(|(area, length)| (id.clone(), area.clone(), length)));
-    }
-
-    /// Cuts a way at every joint on it.
-    fn cut(&mut self, way: usize, ends: [Spot; 2], joined: [usize; 2], joints: &Joints, ground: &Ground) {
+    /// Cuts a way at every joint on it, and where it enters and leaves a blocked area, so that the rest of it stays open.
+    fn cut(
+        &mut self,
+        way: usize,
+        ends: [Spot; 2],
+        joined: [usize; 2],
+        joints: &mut Joints,
+        ground: &Ground,
+        areas: &Areas,
+    ) {
         let [from, to] = ends;
         let drawn = self.ways[way];
         let straight = from.straight(to);
@@ -118,30 +131,63 @@ impl<'a> Drawn<'a> {
             self.too_short.push((drawn.id.clone(), stated, straight));
         }
         let length = stated.max(straight);
+        let along = |num: u128, den: u128| u64::try_from(u128::from(length) * num / den).unwrap_or(length);
         let mut cuts = vec![(0, joined[0], from)];
         for joint in joints.between(from, to, ground) {
             let part = if joined.contains(&joint) { None } else { share_along(joints.spots[joint], from, to) };
-            cuts.extend(part.map(|(num, den)| {
-                let along = u128::from(length) * num / den;
-                (u64::try_from(along).unwrap_or(length), joint, joints.spots[joint])
-            }));
+            cuts.extend(part.map(|(num, den)| (along(num, den), joint, joints.spots[joint])));
         }
+        let closed = drawn.blocked == Some(true);
+        let shut = if from.plane == to.plane && !closed { shut(areas, ends, length) } else { Vec::new() };
+        let edges: BTreeSet<u64> = shut.iter().flat_map(|shut| [shut.from, shut.to]).collect();
+        for at in edges.into_iter().filter(|&at| 0 < at && at < length) {
+            let spot = between(from, to, at, length);
+            cuts.push((at, joints.alone(spot), spot));
+        }
+        self.crossing.extend(shut.iter().map(|shut| (drawn.id.clone(), shut.area.clone(), shut.to - shut.from)));
         cuts.sort_by_key(|cut| (cut.0, cut.1));
         cuts.push((length, joined[1], to));
         for pair in cuts.windows(2) {
+            let (start, end) = (pair[0].0, pair[1].0);
             self.pieces.push(Piece {
                 way,
                 a: pair[0].1,
                 b: pair[1].1,
                 from: pair[0].2,
                 to: pair[1].2,
-                length: pair[1].0 - pair[0].0,
-                start: pair[0].0,
+                length: end - start,
+                start,
                 outdoors: is_outdoors(drawn),
-                blocked: drawn.blocked == Some(true),
+                blocked: closed || shut.iter().any(|shut| start < shut.to && shut.from < end),
             });
         }
     }
+}
+
+/// Part of a way in a blocked area, along the way.
+struct Shut<'a> {
+    area: &'a BlockedAreaId,
+    from: u64,
+    to: u64,
+}
+
+/// Parts of a level way in blocked areas, to the whole millimetre outwards, so that the thinnest area shuts something.
+fn shut(areas: &Areas, [from, to]: [Spot; 2], length: u64) -> Vec<Shut<'_>> {
+    let along = |(num, den): Share| (num.unsigned_abs() * u128::from(length), den.unsigned_abs());
+    let parts = areas.passed(from, to).into_iter().map(|(area, enters, leaves)| {
+        let ((first, first_of), (last, last_of)) = (along(enters), along(leaves));
+        let (from, to) = (first / first_of, last.div_ceil(last_of));
+        Shut { area, from: u64::try_from(from).unwrap_or(0), to: u64::try_from(to).unwrap_or(length) }
+    });
+    parts.collect()
+}
+
+/// The point so far along a straight way.
+fn between(from: Spot, to: Spot, at: u64, length: u64) -> Spot {
+    let on = |start: i64, end: i64| {
+        start + i64::try_from(i128::from(end - start) * i128::from(at) / i128::from(length.max(1))).unwrap_or(0)
+    };
+    Spot { plane: from.plane, x: on(from.x, to.x), y: on(from.y, to.y), z: on(from.z, to.z) }
 }
 
 /// Whether cables lie outdoors in a way: in the ground or in the air.
@@ -180,6 +226,12 @@ impl Joints {
         self.squares.entry((spot.plane, column, row)).or_default().push(joint);
         self.on_plane.entry(spot.plane).or_default().push(joint);
         joint
+    }
+
+    /// A joint of one way only, which no other way joins.
+    fn alone(&mut self, spot: Spot) -> usize {
+        self.spots.push(spot);
+        self.spots.len() - 1
     }
 
     /// Joints that may lie on a way: those of its plane, or of the storeys a riser passes.

@@ -25,6 +25,7 @@ mod surge;
 mod trace;
 mod verify;
 
+pub use areas::Lack;
 pub use limits::LengthLimit;
 pub use plan::*;
 pub(crate) use purchase::{reel_price, reels_of};

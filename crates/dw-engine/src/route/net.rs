@@ -218,21 +218,23 @@ impl<'a> Net<'a> {
         let (_, smallest) = members.iter().map(|(&group, pieces)| (pieces.len(), group)).min()?;
         let (ours, others): (Vec<usize>, Vec<usize>) =
             members.values().flatten().partition(|&&piece| groups.of(self.drawn.pieces[piece].a) == smallest);
-        let mut best: Option<(u64, usize, Touch, usize)> = None;
+        let mut best: Option<(usize, Touch, usize)> = None;
         for (from, onto) in [(&ours, &others), (&others, &ours)] {
             for &piece in from {
                 let Piece { a, b, .. } = self.drawn.pieces[piece];
                 for joint in [a, b] {
                     let view = self.areas.view(self.drawn.joints[joint], plane);
-                    for touch in onto.iter().filter_map(|&target| self.touch(target, &view)) {
-                        if best.as_ref().is_none_or(|best| touch.off < best.0) {
-                            best = Some((touch.off, joint, touch, piece));
+                    for &target in onto {
+                        let farthest = best.as_ref().map_or(u64::MAX, |best| best.1.off);
+                        let touch = self.touch(target, &view, farthest);
+                        if let Some(touch) = touch.filter(|touch| touch.off < farthest) {
+                            best = Some((joint, touch, piece));
                         }
                     }
                 }
             }
         }
-        best.map(|(_, joint, touch, piece)| (joint, touch, piece))
+        best
     }
 
     /// Edges from a node beside a piece to both its ends.
@@ -304,7 +306,7 @@ impl<'a> Net<'a> {
                 let outdoors = self.pieces_on(0).iter().copied();
                 let theirs = outdoors.filter(|&piece| groups.of(self.drawn.pieces[piece].a) == group);
                 let view = self.areas.view(from, 0);
-                let touches = theirs.filter_map(|piece| self.touch(piece, &view));
+                let touches = theirs.filter_map(|piece| self.touch(piece, &view, u64::MAX));
                 let nearest = touches.min_by_key(|touch| (touch.off, touch.piece));
                 if let Some(touch) = nearest {
                     self.join_node(node, touch);
@@ -327,44 +329,50 @@ impl<'a> Net<'a> {
         by
     }
 
-    /// Where a point meets a piece along two axes, around blocked areas; `None` when it cannot get there.
-    fn touch(&self, piece: usize, view: &View) -> Option<Touch> {
-        let Piece { from, to, length, .. } = self.drawn.pieces[piece];
-        let (dx, dy, dz) = (to.x - from.x, to.y - from.y, to.z - from.z);
+    /// Where a point meets a piece along two axes, around blocked areas, at most so far away; `None` when it cannot get
+    /// there.
+    fn touch(&self, piece: usize, view: &View, farthest: u64) -> Option<Touch> {
+        let (spot, piece_at) = (view.spot(), &self.drawn.pieces[piece]);
         // Along a straight piece the distance falls and rises in straight lines, so that the least is at an end or
         // where the piece passes the column or row of the point or of a corner on the way around.
-        let mut best = self.areas.distance(view, from).map(|off| (off, 0));
-        let mut try_at = |num: i64, den: i64| {
-            if den != 0 && (num >= 0) == (den > 0) && num.abs() <= den.abs() {
-                let on = |start: i64, delta: i64| {
-                    start + i64::try_from(i128::from(delta) * i128::from(num) / i128::from(den)).unwrap_or(0)
-                };
-                let point = Spot { x: on(from.x, dx), y: on(from.y, dy), z: on(from.z, dz), ..from };
-                let at = u128::from(length) * u128::from(num.unsigned_abs()) / u128::from(den.unsigned_abs());
-                let found = self.areas.distance(view, point).map(|off| (off, u64::try_from(at).unwrap_or(length)));
-                best = best.into_iter().chain(found).min();
-            }
-        };
-        try_at(1, 1);
-        let spot = view.spot();
-        for &(x, y) in [(spot.x, spot.y)].iter().chain(self.areas.corners(from.plane)) {
-            try_at(x - from.x, dx);
-            try_at(y - from.y, dy);
+        let ends = [(0, 1), (1, 1)].into_iter().filter_map(|(num, den)| piece_at.at(num, den));
+        let beside = piece_at.passing(spot.x, spot.y);
+        let near = ends.chain(beside).map(|(at, point)| (spot.manhattan(point), at, point));
+        let near: Vec<(u64, u64, Spot)> = near.collect();
+        let &(off, at, point) = near.iter().min_by_key(|it| (it.0, it.1)).filter(|it| it.0 <= farthest)?;
+        if self.areas.sees(view, point) {
+            return Some(Touch { piece, off, at });
         }
-        best.map(|(off, at)| Touch { piece, off, at })
+        let corners = self.areas.corners(piece_at.from.plane).iter().flat_map(|&(x, y)| piece_at.passing(x, y));
+        let around = corners.map(|(at, point)| (spot.manhattan(point), at, point));
+        let mut best: Option<(u64, u64)> = None;
+        for (least, at, point) in near.iter().copied().chain(around) {
+            if least <= farthest && best.is_none_or(|best| (least, at) < best) {
+                best = best.into_iter().chain(self.areas.distance(view, point).map(|off| (off, at))).min();
+            }
+        }
+        best.filter(|best| best.0 <= farthest).map(|(off, at)| Touch { piece, off, at })
     }
 
     /// The nearest open pieces of a point's plane, the nearest first.
     fn nearest(&self, view: &View) -> Vec<Touch> {
-        let spot = view.spot();
-        let pieces = self.pieces_on(spot.plane).iter();
-        let mut touches: Vec<Touch> = pieces.filter_map(|&piece| self.touch(piece, view)).collect();
-        let by_distance = |touch: &Touch| (touch.off, touch.piece);
-        if touches.len() > NEAREST_PIECES {
-            touches.select_nth_unstable_by_key(NEAREST_PIECES - 1, by_distance);
-            touches.truncate(NEAREST_PIECES);
+        let pieces = self.pieces_on(view.spot().plane).iter();
+        let mut pieces: Vec<(u64, usize)> =
+            pieces.map(|&piece| (self.drawn.pieces[piece].at_least_from(view.spot()), piece)).collect();
+        pieces.sort_unstable();
+        let mut touches: Vec<Touch> = Vec::with_capacity(NEAREST_PIECES + 1);
+        for (at_least, piece) in pieces {
+            let beside = touches.first().map_or(u64::MAX, |nearest| nearest.off + FARTHER_MM);
+            let farthest = touches.get(NEAREST_PIECES - 1).map_or(beside, |last| beside.min(last.off));
+            if at_least > farthest {
+                break;
+            }
+            if let Some(touch) = self.touch(piece, view, farthest) {
+                let rank = touches.partition_point(|it| (it.off, it.piece) < (touch.off, touch.piece));
+                touches.insert(rank, touch);
+                touches.truncate(NEAREST_PIECES);
+            }
         }
-        touches.sort_unstable_by_key(by_distance);
         let farthest = touches.first().map_or(0, |nearest| nearest.off + FARTHER_MM);
         touches.retain(|touch| touch.off <= farthest);
         touches

@@ -283,7 +283,7 @@ fn tell_of_drawing(cx: &mut Cx<'_>, net: &Net<'_>) {
         cx.sink.report(&WayTooShort { way: way.clone(), stated: metres(*stated), straight: metres(*straight) });
     }
     for (area, because) in &net.areas.left_out {
-        cx.sink.report(&AreaLeftOut { area: area.clone(), because });
+        cx.sink.report(&AreaLeftOut { area: area.clone(), because: *because });
     }
     for (way, area, length) in &net.drawn.crossing {
         let (way, area) = (way.clone(), area.clone());

@@ -325,3 +325,35 @@ fn a_way_is_as_full_as_its_fullest_stretch() {
     assert!((fill.taken_mm2.get() - 2.0 * each).abs() < 1e-9);
     assert!((fill.share.unwrap() - 2.0 * each / 1_000.0).abs() < 1e-12);
 }
+
+#[test]
+fn a_way_cut_at_an_area_does_not_join_the_way_it_crosses_beside_it() {
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0);
+    scene.opening("D-1", "S0", 9.95, 20.0);
+    scene.way("W-1", "S0", (0.0, 0.0), (20.0, 0.0));
+    scene.way("W-2", "S0", (9.95, -20.0), (9.95, 20.0));
+    scene.way("W-3", "S0", (0.0, 0.0), (0.0, -20.0));
+    scene.way("W-4", "S0", (0.0, -20.0), (9.95, -20.0));
+    assert_eq!(lengths(&scene), [[(0, 69.95)]]);
+    // W-1 ends at the area, 5 cm behind the tray that passes over it.
+    scene.blocked("A-1", "S0", (10.0, -6.0), (12.0, 6.0));
+    assert_eq!(lengths(&scene), [[(0, 69.95)]]);
+}
+
+#[test]
+fn the_nearest_ways_are_found_around_areas_as_when_every_way_is_tried() {
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0);
+    scene.way("W-0", "S0", (0.0, 0.0), (0.0, 60.0));
+    for (idx, y) in [10.0, 20.0, 30.0, 40.0, 50.0, 60.0].into_iter().enumerate() {
+        scene.way(&format!("W-{}", idx + 1), "S0", (0.0, y), (40.0, y));
+    }
+    // Between the door and the tray 4 m from it lies a wall from 2 m to 30 m: the tray 6 m away is nearer.
+    scene.opening("D-1", "S0", 20.0, 24.0);
+    scene.blocked("A-1", "S0", (2.0, 21.0), (30.0, 23.0));
+    assert_eq!(lengths(&scene), [[(0, 6.0 + 20.0 + 30.0)]]);
+    // With a way around of 2 m the tray beyond is within 5 m of the nearest, and leads to the room by the shorter way.
+    scene.job.blocked_areas[0].x2 = Some(m(21.0));
+    assert_eq!(lengths(&scene), [[(0, 1.0 + 4.0 + 21.0 + 20.0)]]);
+}

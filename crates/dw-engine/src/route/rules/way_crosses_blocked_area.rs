@@ -35,19 +35,26 @@ rule! {
 mod tests {
     use crate::route::testing::Scene;
 
-    /// A tray along y = 0 from a room to a door at 20 m, and an area that reaches up to so high.
-    fn check(top: f64, codes: &[&str]) {
+    /// A tray along y = 0 from a room to a door at 20 m, and an area from 8 m on, so thick and up to so high.
+    fn check(thick: f64, top: f64, codes: &[&str]) {
         let mut scene = Scene::new();
         scene.room("TR-1", "S0", 0.0, 0.0);
         scene.opening("D-1", "S0", 20.0, 0.0);
         scene.way("W-1", "S0", (0.0, 0.0), (20.0, 0.0));
-        scene.blocked("A-1", "S0", (8.0, -6.0), (10.0, top));
+        scene.blocked("A-1", "S0", (8.0, -6.0), (8.0 + thick, top));
         assert_eq!(scene.reach().1, codes);
     }
 
     #[test]
     fn a_way_along_the_edge_is_open_and_one_through_is_not() {
-        check(0.0, &[]);
-        check(1.0, &["RTE-018", "RTE-001"]);
+        check(2.0, 0.0, &[]);
+        check(2.0, 1.0, &["RTE-018", "RTE-001"]);
+    }
+
+    #[test]
+    fn the_thinnest_wall_blocks_a_way() {
+        for thick in [0.3, 0.1, 0.05, 0.001] {
+            check(thick, 1.0, &["RTE-018", "RTE-001"]);
+        }
     }
 }
