@@ -50,7 +50,7 @@ pub fn read(text: &str) -> Result<Instance, ReadError> {
         problem: Problem {
             customers: customers.collect(),
             sites: fixed.iter().zip(&capacities).map(site).collect(),
-            families: Vec::new(),
+            ..Problem::default()
         },
         sites: (0..n_sites).map(|site| site.to_string()).collect(),
         customers: (0..n_customers).map(|customer| customer.to_string()).collect(),

@@ -49,6 +49,7 @@ fn instance(n_customers: u64) -> Problem {
                 })
             })
             .collect(),
+        ..Problem::default()
     }
 }
 

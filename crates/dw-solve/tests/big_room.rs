@@ -27,6 +27,7 @@ fn corridor(n_customers: usize, n_sites: usize) -> Problem {
             ..Family::default()
         }],
         customers: (0..n_customers).map(customer).collect(),
+        ..Problem::default()
     }
 }
 

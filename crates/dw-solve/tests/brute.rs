@@ -94,8 +94,20 @@ fn problem(is_limited: bool, n_customers: usize, n_variants: usize) -> impl Stra
             prop::collection::vec(family(n_sites), n_families),
             prop::collection::vec(customer, 0..=n_customers),
         )
-            .prop_map(|(sites, families, customers)| Problem { sites, families, customers })
+            .prop_map(|(sites, families, customers)| Problem {
+                sites,
+                families,
+                customers,
+                ..Problem::default()
+            })
     })
+}
+
+/// Problems in which some customers must not share a controller; groups may overlap, and name who does not exist.
+fn apart_problem(n_customers: usize, n_variants: usize) -> impl Strategy<Value = Problem> {
+    let groups = prop::collection::vec(prop::collection::vec(0..n_customers + 1, 0..5), 1..4);
+    let either = prop_oneof![problem(false, n_customers, n_variants), problem(true, n_customers, n_variants)];
+    (either, groups).prop_map(|(problem, apart)| Problem { apart, ..problem })
 }
 
 /// Problems without ports: customers that take a share of what the sites hold.
@@ -109,7 +121,7 @@ fn plain_problem() -> impl Strategy<Value = Problem> {
                 Customer::single(Variant { uses, arcs, ..Variant::default() })
             });
         (prop::collection::vec(site, n_sites), prop::collection::vec(customer, 1..=8))
-            .prop_map(|(sites, customers)| Problem { sites, customers, families: Vec::new() })
+            .prop_map(|(sites, customers)| Problem { sites, customers, ..Problem::default() })
     })
 }
 
@@ -154,6 +166,20 @@ proptest! {
     }
 
     #[test]
+    fn small_problems_with_customers_apart_reach_the_best_cost_of_all(
+        problem in prop_oneof![apart_problem(8, 1), apart_problem(7, 2)],
+    ) {
+        let outcome = run(&problem, Level::Normal);
+        judge(&problem, &outcome)?;
+        let best = best_of_all(&problem);
+        prop_assert_eq!((outcome.unserved.len(), outcome.cost), best);
+        prop_assert!(outcome.bound <= best.1);
+        // Nobody gains by staying apart.
+        let together = best_of_all(&Problem { apart: Vec::new(), ..problem });
+        prop_assert!(together <= best);
+    }
+
+    #[test]
     fn without_a_complete_search_the_bound_for_variants_stays_below_the_best_cost_of_all(
         problem in prop_oneof![problem(false, 8, 3), problem(true, 8, 3)],
     ) {
@@ -186,13 +212,11 @@ proptest! {
 
     #[test]
     fn groups_are_feasible_exactly_when_some_plan_serves_them(
-        problem in prop_oneof![problem(true, 7, 1), problem(true, 7, 3)],
+        problem in prop_oneof![problem(true, 7, 1), problem(true, 7, 3), apart_problem(7, 2)],
         kept in prop::collection::vec(any::<bool>(), 7),
     ) {
-        let group = Problem {
-            customers: problem.customers.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(c, _)| c.clone()).collect(),
-            ..problem.clone()
-        };
+        let served: Vec<usize> = (0..problem.customers.len()).filter(|&customer| kept[customer]).collect();
+        let group = problem.only(&served);
         let expected = if best_of_all(&group).0 == 0 { Feasibility::Yes } else { Feasibility::No };
         prop_assert_eq!(feasible(&problem, &kept), expected);
     }

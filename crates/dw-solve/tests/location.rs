@@ -3,8 +3,8 @@
 use std::ops::ControlFlow;
 
 use dw_solve::location::{
-    Arc, Choice, Customer, Effort, Family, Install, Level, MAX_AMOUNT, Model, Outcome, Problem, Seat, Site, Spare,
-    Stock, Variant, Violation, check, price, solve,
+    Arc, Choice, Customer, Effort, Family, Feasibility, Install, Level, MAX_AMOUNT, Model, Outcome, Problem, Seat,
+    Site, Spare, Stock, Variant, Violation, check, feasible, price, solve,
 };
 use proptest::prelude::*;
 
@@ -33,7 +33,12 @@ fn family() -> Family {
 
 /// `n_sites` sites of fixed cost 780 with at most `limit` models each.
 fn problem(n_sites: usize, limit: i64, customers: Vec<Customer>) -> Problem {
-    Problem { sites: vec![Site { fixed: 780, limits: vec![limit] }; n_sites], families: vec![family()], customers }
+    Problem {
+        sites: vec![Site { fixed: 780, limits: vec![limit] }; n_sites],
+        families: vec![family()],
+        customers,
+        ..Problem::default()
+    }
 }
 
 #[test]
@@ -209,6 +214,7 @@ fn three_hundred_customers_of_every_port_count_share_unlimited_sites() {
                 Customer::single(variant(at % 2, ports, &[(0, cost(at, 0)), (1, cost(at, 1)), (2, cost(at, 2))]))
             })
             .collect(),
+        ..Problem::default()
     };
     let outcome = run(&problem);
     assert_eq!(outcome.unserved, Vec::<usize>::new());
@@ -253,10 +259,64 @@ proptest! {
             0..9,
         ),
     ) {
-        let problem = Problem { sites, families: vec![Family { models, spare: Spare::percent_of_used(spare_percent), already }], customers };
+        let problem = Problem { sites, families: vec![Family { models, spare: Spare::percent_of_used(spare_percent), already }], customers, ..Problem::default() };
         let outcome = run(&problem);
         prop_assert!(outcome.bound <= outcome.cost);
         prop_assert_eq!(price(&problem, &outcome.plan.assignment).map(|cost| cost.total()), Ok(outcome.cost));
         prop_assert_eq!(check(&problem, &outcome.plan).map(|cost| cost.total()), Ok(outcome.cost));
     }
+}
+
+#[test]
+fn two_customers_apart_cost_the_second_controller_and_a_third_sits_with_one_of_them() {
+    let near = [customer(1, &[(0, 5)]), customer(1, &[(0, 5)]), customer(1, &[(0, 5)])];
+    let together = problem(1, 9, near.to_vec());
+    let apart = Problem { apart: vec![vec![0, 1]], ..together.clone() };
+    assert_eq!(run(&together).cost, 780 + 940 + 15);
+    let outcome = run(&apart);
+    // One for two openings, one for one.
+    assert_eq!((outcome.cost, outcome.bound), (780 + 610 + 420 + 15, 780 + 610 + 420 + 15));
+    let unit = |at: usize| outcome.plan.seats[at].map(|seat| (seat.model, seat.number));
+    assert_ne!(unit(0), unit(1));
+    assert!(unit(2) == unit(0) || unit(2) == unit(1));
+    assert_eq!(check(&apart, &outcome.plan).map(|cost| cost.total()), Ok(outcome.cost));
+    let on_one = run(&together).plan;
+    assert_eq!(check(&apart, &on_one), Err(Violation::Shared { customer: 1 }));
+    assert_eq!(price(&apart, &on_one.assignment).map(|cost| cost.models), Ok(610 + 420));
+}
+
+#[test]
+fn customers_apart_go_to_another_site_where_that_is_cheaper_or_the_only_way() {
+    let two = vec![customer(1, &[(0, 5), (1, 500)]), customer(1, &[(0, 5), (1, 10)])];
+    let apart = Problem { apart: vec![vec![0, 1]], ..problem(2, 1, two) };
+    let outcome = run(&apart);
+    assert_eq!(outcome.plan.assignment, [Some(at(0)), Some(at(1))]);
+    let one_site = problem(1, 1, vec![customer(1, &[(0, 5)]), customer(1, &[(0, 5)])]);
+    assert_eq!(feasible(&one_site, &[true, true]), Feasibility::Yes);
+    let apart = Problem { apart: vec![vec![0, 1]], ..one_site };
+    assert_eq!(feasible(&apart, &[true, true]), Feasibility::No);
+    assert_eq!(run(&apart).unserved.len(), 1);
+}
+
+#[test]
+fn sixteen_customers_all_apart_take_sixteen_controllers_and_the_others_sit_beside_them() {
+    let apart = Problem { apart: vec![(0..16).collect()], ..problem(1, 99, vec![customer(1, &[(0, 5)]); 40]) };
+    let outcome = run(&apart);
+    let mut units: Vec<_> = outcome.plan.seats[..16].iter().flatten().map(|seat| (seat.model, seat.number)).collect();
+    units.sort_unstable();
+    units.dedup();
+    assert_eq!(units.len(), 16);
+    let mixes = (0..17).flat_map(|ones| (0..17).flat_map(move |twos| (0..17).map(move |fours| (ones, twos, fours))));
+    let enough = mixes.filter(|(ones, twos, fours)| ones + twos + fours >= 16 && ones + 2 * twos + 4 * fours >= 40);
+    let least = enough.map(|(ones, twos, fours)| ones * 420 + twos * 610 + fours * 940).min();
+    assert_eq!(Some(outcome.cost - 780 - 40 * 5), least);
+    assert_eq!(check(&apart, &outcome.plan).map(|cost| cost.total()), Ok(outcome.cost));
+}
+
+#[test]
+fn a_part_of_a_problem_keeps_who_stays_apart() {
+    let whole = Problem { apart: vec![vec![0, 2, 3], vec![1, 2]], ..problem(1, 9, vec![customer(1, &[(0, 5)]); 4]) };
+    let part = whole.only(&[3, 1, 0]);
+    assert_eq!(part.apart, [vec![2, 0], vec![1]]);
+    assert_eq!(part.customers.len(), 3);
 }

@@ -53,6 +53,7 @@ fn campus(n_customers: u64, own_unit: i64, n_network_ports: i64) -> Problem {
         sites: vec![Site { fixed: 78_000, limits: vec![8, n_network_ports] }; sites.len()],
         families: vec![family(&[(1, 42_000), (2, 61_000), (4, 94_000)]), family(&[(4, 90_000), (8, 150_000)])],
         customers: customers.iter().enumerate().map(customer).collect(),
+        ..Problem::default()
     }
 }
 

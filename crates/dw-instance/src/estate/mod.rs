@@ -51,6 +51,7 @@ pub fn read(text: &str) -> Result<Instance, ReadError> {
         sites: sites.collect(),
         families: vec![Family { models: models.collect(), spare: Spare::percent_of_used(spare), already: Vec::new() }],
         customers: customers(&estate)?,
+        apart: Vec::new(),
     };
     Ok(Instance {
         form: Form::Estate,

@@ -24,6 +24,8 @@ pub(super) struct Case {
     pub(super) classes: Vec<Class>,
     /// Whether any customer has more than one variant.
     pub(super) has_alternatives: bool,
+    /// Groups of each customer that it stays apart within; no entries at all where nobody must.
+    groups: Vec<Vec<u32>>,
     /// Variants of all customers, customer by customer.
     pub(super) variants: Vec<VariantCase>,
     /// First variant of each customer, and the end.
@@ -72,6 +74,8 @@ pub(super) struct VariantCase {
     pub(super) ports: u8,
     /// Whether the customer itself takes any limited resource.
     pub(super) has_uses: bool,
+    /// Whether it takes ports and must not share a controller with some other customer.
+    pub(super) is_apart: bool,
 }
 
 /// One end of an arc, seen from the other end: a site for a customer, a customer for a site.
@@ -146,12 +150,15 @@ impl Case {
                     .collect(),
             })
             .collect();
+        let groups = groups_by_customer(problem);
+        let is_apart = |customer: usize| groups.get(customer).is_some_and(|groups| !groups.is_empty());
         let variants: Vec<VariantCase> = (all_variants(problem))
             .map(|(customer, variant)| VariantCase {
                 customer: customer as u32,
                 family: if variant.ports == 0 { 0 } else { variant.family as u32 },
                 ports: variant.ports.min(MAX_PORTS) as u8,
                 has_uses: pick(&variant.uses).iter().any(|&amount| amount > 0),
+                is_apart: variant.ports > 0 && is_apart(customer),
             })
             .collect();
         let uses = all_variants(problem).flat_map(|(_, variant)| pick(&variant.uses)).collect();
@@ -171,6 +178,7 @@ impl Case {
             class,
             classes,
             has_alternatives: problem.customers.iter().any(|customer| customer.variants.len() > 1),
+            groups,
             variants,
             variant_start,
             uses,
@@ -181,6 +189,11 @@ impl Case {
             site_start,
             site_arcs,
         }
+    }
+
+    /// Groups within which a customer shares no controller, ascending.
+    pub(super) fn groups(&self, customer: u32) -> &[u32] {
+        self.groups.get(customer as usize).map_or(&[], Vec::as_slice)
     }
 
     pub(super) fn n_sites(&self) -> usize {
@@ -256,6 +269,22 @@ impl Case {
 /// Whether no amount is beyond the range the solver calculates with.
 fn are_moderate(amounts: &[i64]) -> bool {
     amounts.iter().all(|&amount| amount <= MAX_AMOUNT)
+}
+
+/// Groups of each customer that has to stay apart from another one; nothing where no group has two customers.
+fn groups_by_customer(problem: &Problem) -> Vec<Vec<u32>> {
+    let mut groups = Vec::new();
+    for (number, group) in problem.apart.iter().enumerate() {
+        let known = group.iter().copied().filter(|&customer| customer < problem.customers.len());
+        let members: std::collections::BTreeSet<usize> = known.collect();
+        if members.len() > 1 {
+            groups.resize(problem.customers.len(), Vec::new());
+            for customer in members {
+                groups[customer].push(number as u32);
+            }
+        }
+    }
+    groups
 }
 
 /// Every variant with its customer.

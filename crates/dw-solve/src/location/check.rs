@@ -11,7 +11,7 @@ use super::problem::Problem;
 /// Verifies a complete plan as it stands and adds up its cost.
 ///
 /// Every served customer with ports has a seat on a model that the plan lists, no port is used twice, ports in use and
-/// spare ones are there, and no limit is exceeded.
+/// spare ones are there, nobody shares a model with one to stay apart from, and no limit is exceeded.
 pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
     let (mut cost, by_site) = arcs_and_fixed(problem, &plan.assignment)?;
     if plan.seats.len() != plan.assignment.len() {
@@ -22,6 +22,7 @@ pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
         *counts.entry((install.site, install.family, install.model)).or_default() += u64::from(install.count);
     }
     check_seats(problem, plan, &counts)?;
+    check_apart(problem, plan)?;
     let mut installed: BTreeMap<(usize, usize), u64> = BTreeMap::new();
     let mut taken: BTreeMap<usize, Vec<i64>> = BTreeMap::new();
     for (&(site, family, model), &count) in &counts {
@@ -40,7 +41,7 @@ pub fn check(problem: &Problem, plan: &Plan) -> Result<Cost, Violation> {
     for (&site, served) in &by_site {
         let taken = taken.entry(site).or_insert_with(|| vec![0; problem.sites[site].limits.len()]);
         let mut used = vec![0u64; problem.families.len()];
-        for variant in served {
+        for (_, variant) in served {
             add_uses(taken, &variant.uses);
             if variant.ports > 0 {
                 used[variant.family] += u64::from(variant.ports);
@@ -90,6 +91,21 @@ fn check_seats(problem: &Problem, plan: &Plan, counts: &BTreeMap<(usize, usize, 
         for port in seat.first_port..seat.first_port + what.ports {
             if !in_use.insert((seat.site, seat.family, seat.model, seat.number, port)) {
                 return Err(Violation::Taken { customer });
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Verifies that no two customers of a group hold ports of one model.
+fn check_apart(problem: &Problem, plan: &Plan) -> Result<(), Violation> {
+    for group in &problem.apart {
+        let members: BTreeSet<usize> = group.iter().copied().collect();
+        let mut in_use = BTreeSet::new();
+        for customer in members {
+            let Some(seat) = plan.seats.get(customer).copied().flatten() else { continue };
+            if !in_use.insert((seat.site, seat.family, seat.model, seat.number)) {
+                return Err(Violation::Shared { customer });
             }
         }
     }

@@ -64,8 +64,8 @@ pub fn feasible(problem: &Problem, kept: &[bool]) -> Feasibility {
     let mut search = Search { state, order, failed: BTreeSet::new() };
     match search.place(0) {
         Some(true) => Feasibility::Yes,
-        Some(false) => Feasibility::No,
-        None => Feasibility::Unknown,
+        Some(false) if !search.state.mixes.has_doubts => Feasibility::No,
+        Some(false) | None => Feasibility::Unknown,
     }
 }
 

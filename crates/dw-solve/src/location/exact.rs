@@ -164,7 +164,7 @@ impl Programme<'_> {
         loads.in_use[site] = true;
         if what.ports > 0 {
             let front = &mut loads.fronts[site * self.case.n_families() + what.family as usize];
-            *front = self.mixes.more(self.case, *front, what.ports);
+            *front = self.mixes.more(self.case, *front, what);
         }
         if what.has_uses {
             let n_resources = self.case.resources.len();

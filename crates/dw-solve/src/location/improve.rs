@@ -5,7 +5,7 @@
 //! is, the best division for any pair of loads takes a beginning of the list for each port count, so trying all loads
 //! finds the best division, merging and opening a site included.
 
-use super::case::Reach;
+use super::case::{Reach, VariantCase};
 use super::mixes::FrontId;
 use super::state::{IMPOSSIBLE, State};
 
@@ -146,7 +146,7 @@ impl Search<'_, '_> {
             for &customer in &self.state.members[site] {
                 let variant = self.state.variant[customer as usize];
                 let what = self.state.case.variants[variant as usize];
-                if what.ports == 0 || what.has_uses || what.family as usize != family {
+                if what.ports == 0 || what.has_uses || what.is_apart || what.family as usize != family {
                     continue;
                 }
                 if let Some(there) = self.state.case.arc_cost(variant, other) {
@@ -171,11 +171,12 @@ impl Search<'_, '_> {
         let (mut n_first, mut n_second) = (self.state.members[first].len(), self.state.members[second].len());
         let mut arcs = 0;
         // The search starts from all of them at the second site.
-        for (size, list) in movable.iter().enumerate() {
+        for list in movable {
             for &(dearer, customer) in &list.customers {
                 if self.state.assigned[customer as usize] as usize == first {
-                    at_first = self.state.mixes.fewer(self.state.case, at_first, size as u8 + 1);
-                    at_second = self.state.mixes.more(self.state.case, at_second, size as u8 + 1);
+                    let what = self.variant_of(customer);
+                    at_first = self.state.mixes.fewer(self.state.case, at_first, what);
+                    at_second = self.state.mixes.more(self.state.case, at_second, what);
                     n_first -= 1;
                     n_second += 1;
                     arcs -= dearer;
@@ -191,6 +192,11 @@ impl Search<'_, '_> {
         }
         self.apply(movable, first, second, &best.at_first);
         true
+    }
+
+    /// How a customer is served now.
+    fn variant_of(&self, customer: u32) -> VariantCase {
+        self.state.case.variants[self.state.variant[customer as usize] as usize]
     }
 
     /// Tries every number of customers of each port count at the first site.
@@ -214,10 +220,10 @@ impl Search<'_, '_> {
         };
         taken[size] = 0;
         self.try_divisions(movable, size + 1, load, arcs, taken, best);
-        for (nth, &(dearer, _)) in movable[size].customers.iter().enumerate() {
-            let ports = size as u8 + 1;
-            load.fronts[0] = self.state.mixes.more(self.state.case, load.fronts[0], ports);
-            load.fronts[1] = self.state.mixes.fewer(self.state.case, load.fronts[1], ports);
+        for (nth, &(dearer, customer)) in movable[size].customers.iter().enumerate() {
+            let what = self.variant_of(customer);
+            load.fronts[0] = self.state.mixes.more(self.state.case, load.fronts[0], what);
+            load.fronts[1] = self.state.mixes.fewer(self.state.case, load.fronts[1], what);
             load.n[0] += 1;
             load.n[1] -= 1;
             arcs += dearer;
@@ -249,11 +255,15 @@ impl Search<'_, '_> {
         }
     }
 
-    /// Exchanges one pair of customers that take resources themselves, if that is cheaper.
+    /// Exchanges one pair of customers that take resources themselves or stay apart from others, if that is cheaper.
     fn swap(&mut self, first: usize, second: usize) -> bool {
         let of = |state: &State<'_>, site: usize| -> Vec<usize> {
             let members = state.members[site].iter().map(|&customer| customer as usize);
-            members.filter(|&it| state.case.variants[state.variant[it] as usize].has_uses).collect()
+            let stands_out = |&it: &usize| {
+                let what = state.case.variants[state.variant[it] as usize];
+                what.has_uses || what.is_apart
+            };
+            members.filter(stands_out).collect()
         };
         let (ours, theirs) = (of(self.state, first), of(self.state, second));
         let now = self.state.site_cost[first] + self.state.site_cost[second];

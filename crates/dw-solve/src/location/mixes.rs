@@ -3,10 +3,13 @@
 //! A load is how many customers need 1, 2, 3 and 4 ports from one family at one site. Its *front* lists the mixes that
 //! are not beaten in price and in every limited resource by another one; the first is the cheapest. Loads that differ
 //! by one customer are linked, so that a search that adds and takes away customers follows links instead of searching.
+//! Where customers must not share a controller, a load also says which of these there are: they may need more models.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
-use super::case::{Case, FamilyCase};
+use super::apart::{self, Member, Seating, Shape};
+use super::case::{Case, FamilyCase, VariantCase};
 use super::pack::{self, Counts};
 use super::state::IMPOSSIBLE;
 
@@ -37,6 +40,8 @@ pub(super) struct Mix {
 struct Front {
     class: u32,
     counts: Counts,
+    /// Those of the customers that must stay apart from others, here or elsewhere, ascending.
+    members: Vec<Member>,
     /// Cheapest first; empty when no mix meets the load.
     mixes: Vec<Mix>,
     more: [FrontId; 4],
@@ -51,8 +56,14 @@ pub(super) struct Mixes {
     cheapest: Vec<i64>,
     row: usize,
     known: BTreeMap<(u32, Counts), FrontId>,
+    /// Fronts with customers that stay apart, by the front of the same load without and these customers.
+    known_apart: BTreeMap<(FrontId, Vec<Member>), FrontId>,
+    /// One of these for each shape of them: those of one shape have the same mixes.
+    known_shapes: BTreeMap<(FrontId, Shape), FrontId>,
     /// Whether every front so far lists all unbeaten mixes.
     pub(super) are_complete: bool,
+    /// Whether it stayed unknown for some mix if it holds customers that stay apart; the mix was left out.
+    pub(super) has_doubts: bool,
 }
 
 impl Mixes {
@@ -63,7 +74,10 @@ impl Mixes {
             cheapest: Vec::new(),
             row: 1 + case.resources.len(),
             known: BTreeMap::new(),
+            known_apart: BTreeMap::new(),
+            known_shapes: BTreeMap::new(),
             are_complete: true,
+            has_doubts: false,
         };
         for class in 0..case.classes.len() {
             mixes.front(case, class as u32, [0; 4]);
@@ -76,10 +90,18 @@ impl Mixes {
         if let Some(&id) = self.known.get(&(class, counts)) {
             return id;
         }
-        let as_singles = self.as_singles(case, class, counts).map(|mixes| (mixes, true));
-        let (mixes, is_complete) = as_singles.unwrap_or_else(|| mixes_for(case, class, counts));
+        let as_singles = self.as_singles(case, class, counts).map(Found::all);
+        let found = as_singles.unwrap_or_else(|| mixes_for(case, class, counts, &[]));
+        let id = self.add(class, counts, Vec::new(), found);
+        self.known.insert((class, counts), id);
+        id
+    }
+
+    fn add(&mut self, class: u32, counts: Counts, members: Vec<Member>, found: Found) -> FrontId {
+        let Found { mixes, is_complete, has_doubts } = found;
         let id = self.fronts.len() as FrontId;
         self.are_complete &= is_complete;
+        self.has_doubts |= has_doubts;
         match mixes.first() {
             Some(mix) => {
                 self.cheapest.push(mix.price);
@@ -87,9 +109,45 @@ impl Mixes {
             }
             None => self.cheapest.resize(self.cheapest.len() + self.row, IMPOSSIBLE),
         }
-        self.fronts.push(Front { class, counts, mixes, more: [UNKNOWN; 4], fewer: [UNKNOWN; 4] });
-        self.known.insert((class, counts), id);
+        self.fronts.push(Front { class, counts, members, mixes, more: [UNKNOWN; 4], fewer: [UNKNOWN; 4] });
         id
+    }
+
+    /// The front of a load with customers that must stay apart from others.
+    fn load(&mut self, case: &Case, class: u32, counts: Counts, members: Vec<Member>) -> FrontId {
+        let without = self.front(case, class, counts);
+        if members.is_empty() {
+            return without;
+        }
+        let key = (without, members);
+        if let Some(&id) = self.known_apart.get(&key) {
+            return id;
+        }
+        let members = key.1.clone();
+        let shape = apart::shape(case, &members);
+        let like =
+            if shape.is_empty() { Some(without) } else { self.known_shapes.get(&(without, shape.clone())).copied() };
+        let found = match like {
+            Some(like) => Found::all(self.mixes(like).to_vec()),
+            None => self.mixes_apart(case, without, &members),
+        };
+        let id = self.add(class, counts, members, found);
+        self.known_shapes.entry((without, shape)).or_insert(id);
+        self.known_apart.insert(key, id);
+        id
+    }
+
+    /// The mixes for a load some of whose customers stay apart, given the front of the load without that. Mostly they fit apart
+    /// into every mix that holds them at all, and there can be no others then.
+    fn mixes_apart(&self, case: &Case, without: FrontId, members: &[Member]) -> Found {
+        let Front { class, counts, .. } = self.fronts[without as usize];
+        let models = &case.families[case.classes[class as usize].family as usize].models;
+        let holds = |mix: &Mix| {
+            let bins = bins(models.iter().map(|model| model.ports).zip(mix.counts.iter().copied()));
+            matches!(apart::seat(case, &bins, counts, members), Seating::Yes(_))
+        };
+        let mixes = self.mixes(without);
+        if mixes.iter().all(holds) { Found::all(mixes.to_vec()) } else { mixes_for(case, class, counts, members) }
     }
 
     /// The mixes for the same number of ports asked for one by one, if the customers fit into every one of them: there
@@ -109,31 +167,42 @@ impl Mixes {
         (!mixes.is_empty() && mixes.iter().all(holds)).then(|| mixes.to_vec())
     }
 
-    /// The front with one customer of `ports` more.
-    pub(super) fn more(&mut self, case: &Case, id: FrontId, ports: u8) -> FrontId {
-        let Some(size) = usize::from(ports).checked_sub(1) else { return id };
+    /// The front with one customer more.
+    pub(super) fn more(&mut self, case: &Case, id: FrontId, what: VariantCase) -> FrontId {
+        let Some(size) = usize::from(what.ports).checked_sub(1) else { return id };
         let front = &self.fronts[id as usize];
-        if front.more[size] != UNKNOWN {
+        if front.more[size] != UNKNOWN && !what.is_apart {
             return front.more[size];
         }
-        let mut counts = front.counts;
+        let (mut counts, mut members) = (front.counts, front.members.clone());
         counts[size] = counts[size].saturating_add(1);
-        let next = self.front(case, front.class, counts);
-        self.fronts[id as usize].more[size] = next;
+        if what.is_apart {
+            let member = (what.customer, what.ports);
+            members.insert(members.partition_point(|it| *it < member), member);
+        }
+        let next = self.load(case, front.class, counts, members);
+        if !what.is_apart {
+            self.fronts[id as usize].more[size] = next;
+        }
         next
     }
 
-    /// The front with one customer of `ports` fewer.
-    pub(super) fn fewer(&mut self, case: &Case, id: FrontId, ports: u8) -> FrontId {
-        let Some(size) = usize::from(ports).checked_sub(1) else { return id };
+    /// The front with one customer fewer.
+    pub(super) fn fewer(&mut self, case: &Case, id: FrontId, what: VariantCase) -> FrontId {
+        let Some(size) = usize::from(what.ports).checked_sub(1) else { return id };
         let front = &self.fronts[id as usize];
-        if front.fewer[size] != UNKNOWN {
+        if front.fewer[size] != UNKNOWN && !what.is_apart {
             return front.fewer[size];
         }
-        let mut counts = front.counts;
+        let (mut counts, mut members) = (front.counts, front.members.clone());
         counts[size] = counts[size].saturating_sub(1);
-        let next = self.front(case, front.class, counts);
-        self.fronts[id as usize].fewer[size] = next;
+        if what.is_apart {
+            members.retain(|member| *member != (what.customer, what.ports));
+        }
+        let next = self.load(case, front.class, counts, members);
+        if !what.is_apart {
+            self.fronts[id as usize].fewer[size] = next;
+        }
         next
     }
 
@@ -151,6 +220,11 @@ impl Mixes {
     /// The load of a front.
     pub(super) fn counts(&self, id: FrontId) -> Counts {
         self.fronts[id as usize].counts
+    }
+
+    /// Those of the load that must stay apart from others.
+    pub(super) fn members(&self, id: FrontId) -> &[Member] {
+        &self.fronts[id as usize].members
     }
 
     /// Cheapest choice of one mix per front that stays within what is left of each resource; `None` if there is none.
@@ -188,19 +262,43 @@ impl Mixes {
     }
 }
 
-/// Searches the mixes for a load, and says whether the search was complete.
-fn mixes_for(case: &Case, class: u32, counts: Counts) -> (Vec<Mix>, bool) {
+/// Mixes found for a load.
+struct Found {
+    mixes: Vec<Mix>,
+    /// Whether these are all unbeaten ones.
+    is_complete: bool,
+    has_doubts: bool,
+}
+
+impl Found {
+    /// All there are.
+    fn all(mixes: Vec<Mix>) -> Self {
+        Self { mixes, is_complete: true, has_doubts: false }
+    }
+}
+
+/// Port counts of controllers one by one, given how many there are of each.
+pub(super) fn bins(models: impl Iterator<Item = (u32, u32)>) -> Vec<u32> {
+    models.flat_map(|(ports, count)| std::iter::repeat_n(ports, count as usize)).collect()
+}
+
+/// Searches the mixes for a load, some of whose customers stay apart.
+fn mixes_for(case: &Case, class: u32, counts: Counts, members: &[Member]) -> Found {
     let class = &case.classes[class as usize];
     let family = &case.families[class.family as usize];
     let holds = |size: u32| family.models.iter().any(|model| model.ports >= size);
     if counts.iter().zip(1..).any(|(&count, size)| count > 0 && !holds(size)) {
-        return (Vec::new(), true);
+        return Found::all(Vec::new());
     }
     let needed = family.ports_needed(pack::ports(counts));
     let mut order: Vec<usize> = (0..family.models.len()).collect();
     let per_port = |model: &super::case::ModelCase| (i128::from(model.price) << 20) / i128::from(model.ports);
     order.sort_by_key(|&model| (per_port(&family.models[model]), std::cmp::Reverse(family.models[model].ports), model));
     let mut search = Search {
+        case,
+        members,
+        most_of_a_group: apart::most_of_a_group(&apart::shape(case, members)),
+        has_doubts: Cell::new(false),
         family,
         stock: &class.stock,
         order,
@@ -213,11 +311,17 @@ fn mixes_for(case: &Case, class: u32, counts: Counts) -> (Vec<Mix>, bool) {
     };
     search.take_large_numbers();
     search.extend(0);
-    (search.found, search.is_complete)
+    let has_doubts = search.has_doubts.get();
+    Found { mixes: search.found, is_complete: search.is_complete && !has_doubts, has_doubts }
 }
 
 /// Enumeration of the smallest mixes that meet a load.
 struct Search<'a> {
+    case: &'a Case,
+    members: &'a [Member],
+    /// Of one group of them: fewer controllers never do.
+    most_of_a_group: usize,
+    has_doubts: Cell<bool>,
     family: &'a FamilyCase,
     stock: &'a [u32],
     /// Models, cheapest ports first.
@@ -250,8 +354,19 @@ impl Search<'_> {
             models.clone().zip(&self.taken).map(|(model, &n)| u64::from(model.ports) * u64::from(n)).sum();
         installed >= self.needed && {
             let bins: Vec<(u32, u32)> = models.zip(&self.taken).map(|(model, &n)| (model.ports, n)).collect();
-            pack::fits(&bins, self.counts)
+            pack::fits(&bins, self.counts) && self.holds_apart(&bins)
         }
+    }
+
+    /// Whether those that must stay apart can; where nobody knows, the mix is left out.
+    fn holds_apart(&self, mix: &[(u32, u32)]) -> bool {
+        let n_bins: usize = mix.iter().map(|it| it.1 as usize).sum();
+        if self.members.is_empty() || n_bins < self.most_of_a_group {
+            return self.members.is_empty();
+        }
+        let seating = apart::seat(self.case, &bins(mix.iter().copied()), self.counts, self.members);
+        self.has_doubts.set(self.has_doubts.get() || seating == Seating::Unknown);
+        matches!(seating, Seating::Yes(_))
     }
 
     /// Tries every number of the models from `at` on, from as many as meet the load downwards: good mixes come early
@@ -285,6 +400,8 @@ impl Search<'_> {
             .filter(|&size| size <= ports)
             .map(|size| u32::from(self.counts[size as usize - 1]).div_ceil(ports / size))
             .sum();
+        // Each of those that stay apart on one of its own, as many more hold everybody else.
+        let for_customers = for_customers + if self.members.len() > 1 { self.members.len() as u32 } else { 0 };
         for_customers.max(u32::try_from(self.needed.div_ceil(u64::from(ports))).unwrap_or(u32::MAX))
     }
 

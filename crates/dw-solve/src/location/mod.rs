@@ -5,6 +5,7 @@
 //! [`price()`] and [`check`] judge any plan without the solver's code; [`feasible`] says whether a group of customers
 //! can be served at all.
 
+mod apart;
 mod ascent;
 mod bound;
 mod build;

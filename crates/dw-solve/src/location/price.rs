@@ -64,6 +64,11 @@ pub enum Violation {
         /// The customer.
         customer: usize,
     },
+    /// The customer shares a model with one that it must stay apart from.
+    Shared {
+        /// The customer.
+        customer: usize,
+    },
 }
 
 impl fmt::Display for Violation {
@@ -76,6 +81,7 @@ impl fmt::Display for Violation {
             Self::Spare { site, family } => write!(f, "site {site} lacks spare ports of family {family}"),
             Self::Seat { customer } => write!(f, "customer {customer} has no seat that suits it"),
             Self::Taken { customer } => write!(f, "customer {customer} sits on a port in use"),
+            Self::Shared { customer } => write!(f, "customer {customer} shares a controller it must not share"),
         }
     }
 }
@@ -89,17 +95,17 @@ impl std::error::Error for Violation {}
 pub fn price(problem: &Problem, assignment: &[Option<Choice>]) -> Result<Cost, Violation> {
     let (mut cost, by_site) = arcs_and_fixed(problem, assignment)?;
     for (site, served) in by_site {
-        let mut combined = vec![Label::new(problem, site, &served)];
+        let variants: Vec<&Variant> = served.iter().map(|it| it.1).collect();
+        let mut combined = vec![Label::new(problem, site, &variants)];
         if !combined[0].is_within(problem, site) {
             return Err(Violation::NoRoom { site });
         }
         for (family, kind) in problem.families.iter().enumerate() {
-            let sizes: Vec<u32> = (served.iter())
-                .filter(|variant| variant.family == family && variant.ports > 0)
-                .map(|variant| variant.ports)
-                .collect();
-            if !sizes.is_empty() {
-                combined = equip(problem, site, kind, &sizes, &combined);
+            let here = served.iter().filter(|(_, variant)| variant.family == family && variant.ports > 0);
+            let wants: Vec<Want> =
+                here.map(|(customer, variant)| Want::new(problem, *customer, variant.ports)).collect();
+            if !wants.is_empty() {
+                combined = equip(problem, site, kind, &wants, &combined);
             }
         }
         let cheapest = combined.iter().map(|label| label.price).min();
@@ -108,16 +114,33 @@ pub fn price(problem: &Problem, assignment: &[Option<Choice>]) -> Result<Cost, V
     Ok(cost)
 }
 
-/// Cost of the arcs and sites in use, and the variants served from each site.
+/// The ports a customer wants on one controller, and the groups of which nobody else may be there.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Want {
+    ports: u32,
+    groups: Vec<usize>,
+}
+
+impl Want {
+    fn new(problem: &Problem, customer: usize, ports: u32) -> Self {
+        let groups = (0..problem.apart.len()).filter(|&group| problem.apart[group].contains(&customer)).collect();
+        Self { ports, groups }
+    }
+}
+
+/// Customers served from each site, with their variants.
+pub(super) type BySite<'p> = BTreeMap<usize, Vec<(usize, &'p Variant)>>;
+
+/// Cost of the arcs and sites in use, and the customers served from each site with their variants.
 pub(super) fn arcs_and_fixed<'p>(
     problem: &'p Problem,
     assignment: &[Option<Choice>],
-) -> Result<(Cost, BTreeMap<usize, Vec<&'p Variant>>), Violation> {
+) -> Result<(Cost, BySite<'p>), Violation> {
     if assignment.len() != problem.customers.len() {
         return Err(Violation::Length);
     }
     let mut cost = Cost::default();
-    let mut by_site: BTreeMap<usize, Vec<&Variant>> = BTreeMap::new();
+    let mut by_site: BySite<'_> = BTreeMap::new();
     for (customer, choice) in assignment.iter().enumerate() {
         let Some(Choice { variant, site }) = *choice else { continue };
         let violation = Violation::NoArc { customer, site };
@@ -131,7 +154,7 @@ pub(super) fn arcs_and_fixed<'p>(
             .filter(|arc| is_sound && arc.site == site && (-MAX_AMOUNT..=MAX_AMOUNT).contains(&arc.cost));
         let cheapest = arcs.map(|arc| arc.cost).min().ok_or(violation)?;
         cost.arcs = cost.arcs.saturating_add(cheapest);
-        by_site.entry(site).or_default().push(what);
+        by_site.entry(site).or_default().push((customer, what));
     }
     let fixed = by_site.keys().map(|&site| problem.sites[site].fixed.max(0));
     cost.fixed = fixed.fold(0, i64::saturating_add);
@@ -208,24 +231,28 @@ pub(super) fn add_uses(taken: &mut [i64], uses: &[i64]) {
     }
 }
 
-/// Every unbeaten way to add the controllers of one family that hold customers of the given sizes.
-fn equip(problem: &Problem, site: usize, kind: &Family, sizes: &[u32], from: &[Label]) -> Vec<Label> {
+/// Every unbeaten way to add the controllers of one family that hold what customers want.
+fn equip(problem: &Problem, site: usize, kind: &Family, wants: &[Want], from: &[Label]) -> Vec<Label> {
+    let sizes: Vec<u32> = wants.iter().map(|want| want.ports).collect();
     let used: u64 = sizes.iter().map(|&size| u64::from(size)).sum();
     let (wanted, of) = kind.spare.ratio();
     let needed = (used * wanted).div_ceil(of);
-    // With a customer of 3 ports the numbers of places do not decide whether the customers fit.
-    let has_threes = sizes.contains(&3);
+    let in_group = |group: usize| wants.iter().filter(|want| want.groups.contains(&group)).count();
+    let are_apart = (0..problem.apart.len()).any(|group| in_group(group) > 1);
+    // With a customer of 3 ports the numbers of places do not decide whether the customers fit, nor where some stay apart.
+    let is_intricate = are_apart || sizes.contains(&3);
     let beats = |a: &Label, b: &Label| {
-        a.is_no_worse(b) && if has_threes { a.controllers == b.controllers } else { a.is_as_strong(b, needed) }
+        a.is_no_worse(b) && if is_intricate { a.controllers == b.controllers } else { a.is_as_strong(b, needed) }
     };
     let mut held: Vec<u64> = vec![0; 5];
-    for &size in sizes {
+    for &size in &sizes {
         held[size as usize] += 1;
     }
     let has_places = |label: &Label| {
         label.places[3] >= held[4] && label.places[1] >= 2 * held[4] + held[3] + held[2] && label.places[0] >= used
     };
-    let is_enough = |label: &Label| has_places(label) && label.places[0] >= needed && holds(&label.controllers, sizes);
+    let holds_all = |controllers: &[u32]| holds(controllers, &sizes) && (!are_apart || holds_apart(controllers, wants));
+    let is_enough = |label: &Label| has_places(label) && label.places[0] >= needed && holds_all(&label.controllers);
     let reset = |label: &Label| Label { controllers: Vec::new(), places: [0; 4], ..label.clone() };
     let mut open: Vec<Label> = from.iter().map(reset).collect();
     let mut done: Vec<Label> = Vec::new();
@@ -310,5 +337,40 @@ fn holds_rest(left: &mut [u32], sizes: &[u32], dead: &mut BTreeSet<(usize, Vec<u
         }
     }
     dead.insert((sizes.len(), rooms));
+    false
+}
+
+/// Whether customers fit into the controllers so that those of one group sit on different ones, by trying.
+fn holds_apart(controllers: &[u32], wants: &[Want]) -> bool {
+    let mut wants = wants.to_vec();
+    wants.sort_by(|a, b| (b.groups.len(), b.ports, &b.groups).cmp(&(a.groups.len(), a.ports, &a.groups)));
+    let mut left: Vec<Want> = controllers.iter().map(|&ports| Want { ports, groups: Vec::new() }).collect();
+    holds_wants(&mut left, &wants, &mut BTreeSet::new())
+}
+
+/// Places the first customer on each kind of controller in turn; `left` is what is free there and which groups are on it.
+fn holds_wants(left: &mut [Want], wants: &[Want], dead: &mut BTreeSet<(usize, Vec<Want>)>) -> bool {
+    let Some((want, rest)) = wants.split_first() else { return true };
+    let mut state = left.to_vec();
+    state.sort();
+    if dead.contains(&(wants.len(), state.clone())) {
+        return false;
+    }
+    let mut tried = BTreeSet::new();
+    for at in 0..left.len() {
+        let is_free = left[at].ports >= want.ports && left[at].groups.iter().all(|it| !want.groups.contains(it));
+        if is_free && tried.insert(left[at].clone()) {
+            let before = left[at].clone();
+            left[at].ports -= want.ports;
+            left[at].groups.extend(&want.groups);
+            left[at].groups.sort_unstable();
+            let fits = holds_wants(left, rest, dead);
+            left[at] = before;
+            if fits {
+                return true;
+            }
+        }
+    }
+    dead.insert((wants.len(), state));
     false
 }

@@ -22,6 +22,7 @@ pub const MAX_SPARE_PERCENT: u32 = 1000;
 /// least   Σ arc cost + Σ fixed of sites in use + Σ price of models beyond those already there
 /// with    of · Σ ports of models ≥ wanted · Σ ports of customers            per site and family ([`Spare`])
 ///         all ports of a customer on one model                              (packing)
+///         no two customers of a group of `apart` on one model
 ///         Σ uses of models + Σ uses of customers ≤ limit                    per site and resource
 /// ```
 ///
@@ -29,7 +30,8 @@ pub const MAX_SPARE_PERCENT: u32 = 1000;
 /// does not exist, a model without ports, a variant of an unknown family or with more than [`MAX_PORTS`] ports (a
 /// customer with no other stays unserved); so is an arc, site, model or variant with an amount beyond [`MAX_AMOUNT`]. Negative prices, fixed
 /// costs and uses count as 0, a limit below 0 admits nothing. No more than 65,000 customers share a site. Missing
-/// entries of `limits` mean no limit, missing entries of `uses` mean none.
+/// entries of `limits` mean no limit, missing entries of `uses` mean none. In `apart`, numbers of customers that do not exist
+/// and numbers that stand twice in a group count for nothing.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Problem {
     /// Places that may be used.
@@ -38,6 +40,23 @@ pub struct Problem {
     pub families: Vec<Family>,
     /// Those to be served.
     pub customers: Vec<Customer>,
+    /// Groups of customers, by number, of which no two may hold ports of one and the same model bought; one that is served
+    /// without ports shares nothing.
+    pub apart: Vec<Vec<usize>>,
+}
+
+impl Problem {
+    /// The problem of some of its customers only, in the order given.
+    #[must_use]
+    pub fn only(&self, customers: &[usize]) -> Self {
+        let place = |customer: &usize| customers.iter().position(|it| it == customer);
+        Self {
+            customers: customers.iter().filter_map(|&it| self.customers.get(it).cloned()).collect(),
+            apart: self.apart.iter().map(|group| group.iter().filter_map(place).collect()).collect(),
+            sites: self.sites.clone(),
+            families: self.families.clone(),
+        }
+    }
 }
 
 /// A place that may be used.

@@ -1,8 +1,9 @@
 //! An assignment under change, with the cost of every site kept up to date.
 
+use super::apart::{self, Seating};
 use super::case::{Case, NOWHERE, Reach, Spot};
 use super::improve::Pair;
-use super::mixes::{FrontId, Mixes};
+use super::mixes::{self, FrontId, Mixes};
 use super::pack;
 use super::plan::{Install, Plan, Seat};
 
@@ -97,11 +98,11 @@ impl<'a> State<'a> {
         let with_ports = |variant: Option<u32>| variant.map(|at| case.variants[at as usize]).filter(|it| it.ports > 0);
         if let Some(variant) = with_ports(remove) {
             let front = &mut fronts[variant.family as usize];
-            *front = self.mixes.fewer(case, *front, variant.ports);
+            *front = self.mixes.fewer(case, *front, variant);
         }
         if let Some(variant) = with_ports(add) {
             let front = &mut fronts[variant.family as usize];
-            *front = self.mixes.more(case, *front, variant.ports);
+            *front = self.mixes.more(case, *front, variant);
         }
         let cost = self.cost_of(site, &fronts, add, remove);
         self.scratch = fronts;
@@ -222,7 +223,7 @@ impl<'a> State<'a> {
             let at = site * case.n_families() + what.family as usize;
             let front = self.fronts[at];
             self.fronts[at] =
-                if adds { self.mixes.more(case, front, what.ports) } else { self.mixes.fewer(case, front, what.ports) };
+                if adds { self.mixes.more(case, front, what) } else { self.mixes.fewer(case, front, what) };
         }
         if what.has_uses {
             let n_resources = case.resources.len();
@@ -266,7 +267,7 @@ impl<'a> State<'a> {
             let Some((_, chosen)) = self.mixes.choose(fronts, &left) else { continue };
             for (family, (&front, at)) in fronts.iter().zip(chosen).enumerate() {
                 let counts = &self.mixes.mixes(front)[at].counts;
-                self.seat(&mut plan, site, family, counts, self.mixes.counts(front));
+                self.seat(&mut plan, site, family, counts, front);
             }
         }
         plan.models.sort_unstable();
@@ -274,31 +275,44 @@ impl<'a> State<'a> {
     }
 
     /// Adds the models of one site and family to the plan and gives its customers their ports.
-    fn seat(&self, plan: &mut Plan, site: usize, family: usize, counts: &[u32], load: pack::Counts) {
+    fn seat(&self, plan: &mut Plan, site: usize, family: usize, counts: &[u32], front: FrontId) {
         let models = &self.case.families[family].models;
         let mut bins: Vec<(usize, u32)> = Vec::new();
         for (model, &count) in models.iter().zip(counts).filter(|(_, count)| **count > 0) {
             plan.models.push(Install { site, family, model: model.number, count });
             bins.extend((0..count).map(|number| (model.number, number)));
         }
-        let ports_of =
-            |number: usize| models.iter().find(|model| model.number == number).map_or(0, |model| model.ports);
-        let sizes: Vec<u32> = bins.iter().map(|&(number, _)| ports_of(number)).collect();
-        let Some(packed) = pack::pack(&sizes, load) else { return };
-        let mut customers: Vec<u32> = self.members[site].clone();
-        customers.sort_unstable();
-        for size in 1..=4u8 {
-            let mut waiting = customers.iter().map(|&customer| customer as usize).filter(|&customer| {
-                let what = self.case.variants[self.variant[customer] as usize];
-                what.ports == size && what.family as usize == family
-            });
-            for (&(model, number), content) in bins.iter().zip(&packed) {
-                // Larger customers take the first ports of a controller.
-                let larger: u32 = (usize::from(size)..4).map(|at| u32::from(content[at]) * (at as u32 + 1)).sum();
-                for nth in 0..u32::from(content[usize::from(size) - 1]) {
-                    let Some(customer) = waiting.next() else { break };
-                    let first_port = larger + nth * u32::from(size);
+        let mut left = mixes::bins(models.iter().map(|model| model.ports).zip(counts.iter().copied()));
+        let mut load = self.mixes.counts(front);
+        let seating = apart::seat(self.case, &left, load, self.mixes.members(front));
+        let Seating::Yes(apart) = seating else { return };
+        for &((_, ports), bin) in &apart {
+            left[bin] -= u32::from(ports);
+            load[usize::from(ports) - 1] -= 1;
+        }
+        let Some(packed) = pack::pack(&left, load) else { return };
+        let mut waiting: [Vec<usize>; 4] = Default::default();
+        for &customer in &self.members[site] {
+            let what = self.case.variants[self.variant[customer as usize] as usize];
+            let sits = apart.iter().any(|((member, _), _)| *member == customer);
+            if what.ports > 0 && what.family as usize == family && !sits {
+                waiting[usize::from(what.ports) - 1].push(customer as usize);
+            }
+        }
+        let mut waiting = waiting.map(|mut customers| {
+            customers.sort_unstable();
+            customers.into_iter()
+        });
+        for (bin, (&(model, number), content)) in bins.iter().zip(&packed).enumerate() {
+            let mut first_port = 0;
+            // Larger customers take the first ports of a controller.
+            for size in (1..=4_u8).rev() {
+                let at = usize::from(size) - 1;
+                let here = apart.iter().filter(|it| it.1 == bin && it.0.1 == size).map(|it| it.0.0 as usize);
+                let others = waiting[at].by_ref().take(usize::from(content[at]));
+                for customer in here.chain(others) {
                     plan.seats[customer] = Some(Seat { site, family, model, number, first_port });
+                    first_port += u32::from(size);
                 }
             }
         }

@@ -76,8 +76,7 @@ fn clash(problem: &Problem, lost: usize) -> Option<Vec<usize>> {
         if group.len() > MAX_GROUP {
             return None;
         }
-        let customers = group.iter().map(|&at| problem.customers[at].clone()).collect();
-        let part = Problem { customers, ..problem.clone() };
+        let part = problem.only(&group);
         let set = irreducible(&group, |kept| is_possible(&part, kept));
         if !set.is_empty() {
             let mut members: Vec<usize> = set.into_iter().map(|at| group[at]).collect();
