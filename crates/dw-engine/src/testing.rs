@@ -116,5 +116,7 @@ pub(crate) fn placement() -> Placement {
         staying_put: None,
         stopped: false,
         architecture: None,
+        apart: Vec::new(),
+        apart_costs: None,
     }
 }

@@ -7,7 +7,7 @@ use dw_core::{Place, Rule, Sink, Source};
 use serde_json::{Value as Json, json};
 
 use crate::model::{
-    Acceptance, BlockedArea, Building, CableWay, Existing, Extra, Group, Heading, Issued, Opening, Pin, Policy,
+    Acceptance, Apart, BlockedArea, Building, CableWay, Existing, Extra, Group, Heading, Issued, Opening, Pin, Policy,
     Question, Right, Room, Schedule, Space, Storey, Zone,
 };
 use crate::text::{
@@ -107,6 +107,7 @@ tables! {
     openings: Opening, "openings.csv";
     existing: Existing, "existing.csv";
     pins: Pin, "pins.csv";
+    apart: Apart, "apart.csv";
     extras: Extra, "extras.csv";
     questions: Question, "questions.csv";
     acceptances: Acceptance, "acceptances.csv";

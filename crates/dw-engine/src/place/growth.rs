@@ -155,7 +155,7 @@ fn replan(
     let mut quiet = Watch::new(&mut hear);
     let solution = best(&statement, &mut kept, Some(&start), &mut Work::new(Level::Quick, &mut quiet));
     let bound = Money::from_cents(solution.bound);
-    (seated(survey, grown, &statement, &kept, &solution), bound)
+    (seated(job, survey, grown, &statement, &kept, &solution), bound)
 }
 
 /// Cost of the present plan with the cables of longer routes; `None` when one would pass its limit.

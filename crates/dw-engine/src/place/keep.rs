@@ -119,6 +119,11 @@ impl Kept {
             let room = &statement.rooms[site];
             return Err(format!("controller {number} in {room} serves another opening there"));
         }
+        let shares = |other: &&usize| statement.are_apart(customer, **other);
+        let beside = self.seats.iter().filter(|seat| seat.1.0 == controller).map(|seat| seat.0).find(shares);
+        if let Some(&other) = beside {
+            return Err(format!("it must not share a controller with {}", statement.marks[other]));
+        }
         taken.extend(wanted);
         self.controllers.insert(controller, there);
         self.seats.insert(customer, (controller, first));

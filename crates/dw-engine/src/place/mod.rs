@@ -4,6 +4,7 @@
 //! (`keep`), seats get labels (`seat`) and what cannot be served is explained (`clash`). The page
 //! `docs/calculations/place.md` shows the method.
 
+mod apart;
 mod architecture;
 mod clash;
 mod estimate;
@@ -78,17 +79,20 @@ pub fn place(
     tell::of_limits(cx, survey, &solution, price_of_limits);
     tell::of_network(cx, survey, &statement, &solution);
     tell::of_figures(cx, &statement);
+    let apart_costs = if kept.is_empty() { apart::price(&statement, &solution, &mut work) } else { None };
     verify::reprice(cx, &statement, &kept, &solution);
     let placement = Placement {
         clashes,
         staying_put,
         architecture,
+        apart_costs,
         stopped: work.is_stopped(),
-        ..seated(survey, reach, &statement, &kept, &solution)
+        ..seated(job, survey, reach, &statement, &kept, &solution)
     };
     tell::of_stop(cx, survey, &placement);
     estimate.show(cx);
     show::show(cx, survey, &placement);
+    apart::show(cx, &placement);
     show::show_arrangements(cx, survey, &statement, &solution);
     placement
 }
@@ -116,7 +120,7 @@ pub fn preview(
     tell::of_unserved(cx, survey, &statement, &solution, &solution.unserved);
     tell::of_revision(cx, survey, &statement, &solution, &kept, None);
     tell::of_figures(cx, &statement);
-    seated(survey, reach, &statement, &kept, &solution)
+    seated(job, survey, reach, &statement, &kept, &solution)
 }
 
 /// What is asked of placement beside the job.
@@ -134,8 +138,15 @@ pub struct Ask<'a> {
 pub type Previous = BTreeMap<OpeningId, RoomId>;
 
 /// The placement of a solution, without what is told about it.
-fn seated(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, solution: &Solution) -> Placement {
-    Placement {
+fn seated(
+    job: &Job,
+    survey: &Survey,
+    reach: &Reach,
+    statement: &Statement,
+    kept: &Kept,
+    solution: &Solution,
+) -> Placement {
+    let mut placement = Placement {
         controllers: controllers(statement, solution),
         served: served(survey, reach, statement, kept, solution),
         unserved: unserved(survey, statement, solution),
@@ -145,8 +156,12 @@ fn seated(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
         clashes: Vec::new(),
         staying_put: None,
         architecture: None,
+        apart: Vec::new(),
+        apart_costs: None,
         stopped: false,
-    }
+    };
+    placement.apart = apart::told(job, &placement);
+    placement
 }
 
 /// The best plan of any architecture found, beside the others.

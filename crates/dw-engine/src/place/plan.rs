@@ -29,6 +29,11 @@ pub struct Placement {
     pub staying_put: Option<Money>,
     /// Whether somebody stopped the search before its effort was spent; the same input need not give this plan again.
     pub stopped: bool,
+    /// Openings that must not share a controller, one entry for each demand of the job.
+    pub apart: Vec<SharesNone>,
+    /// What these demands cost more than the best plan found without them; `None` where there are none, somebody is unserved, a
+    /// revision was issued, or the site is large.
+    pub apart_costs: Option<Money>,
     /// How openings are arranged and what other architectures would cost; `None` where no opening left a choice.
     pub architecture: Option<Architecture>,
 }
@@ -87,6 +92,17 @@ pub struct Served {
     /// Number of the arrangement among those that equip gives.
     #[serde(skip)]
     pub way: usize,
+}
+
+/// Openings that must not share a controller, and where they hang.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SharesNone {
+    /// The openings, in the order of marks.
+    pub openings: Vec<OpeningId>,
+    /// Label of the controller of each; `None` for one that is unserved or takes no controller.
+    pub controllers: Vec<Option<String>>,
+    /// Why.
+    pub because: Option<String>,
 }
 
 /// The architecture of the whole job: how its openings are arranged, and what the others would cost.

@@ -57,7 +57,7 @@ pub(super) fn seat(statement: &Statement, kept: &Kept, plan: &Plan) -> Vec<Unit>
         if list.iter().any(|unit| unit.number > 0) {
             fit(statement, list, (site, family), customers);
         } else {
-            follow(list, plan, &customers);
+            follow(statement, list, plan, &customers);
         }
     }
     number(units.into_values().flatten().collect(), kept)
@@ -90,19 +90,22 @@ impl Unit {
     }
 }
 
-/// Seats customers, given with their ports, as the plan packed them: each controller gets as many of each port count, in the order of marks.
-fn follow(units: &mut [Unit], plan: &Plan, customers: &[(usize, u32)]) {
-    let mut packed: BTreeMap<(usize, u32), Vec<u32>> = BTreeMap::new();
-    let mut by_ports: BTreeMap<u32, std::vec::IntoIter<usize>> = BTreeMap::new();
+/// Seats customers, given with their ports, as the plan packed them: each controller gets as many of each port count, in the order of
+/// marks. Who must not share a controller stays on the one the plan gives it.
+fn follow(statement: &Statement, units: &mut [Unit], plan: &Plan, customers: &[(usize, u32)]) {
+    let is_bound = |customer: usize| statement.problem.apart.iter().any(|group| group.contains(&customer));
+    let mut packed: BTreeMap<(usize, u32), Vec<(u32, Option<usize>)>> = BTreeMap::new();
+    let mut by_ports: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for &(customer, ports) in customers {
+        let bound = is_bound(customer).then_some(customer);
         if let Some(seat) = plan.seats[customer] {
-            packed.entry((seat.model, seat.number)).or_default().push(ports);
+            packed.entry((seat.model, seat.number)).or_default().push((ports, bound));
+        }
+        if bound.is_none() {
+            by_ports.entry(ports).or_default().push(customer);
         }
     }
-    for size in 1..=dw_solve::location::MAX_PORTS {
-        let same: Vec<usize> = customers.iter().filter(|it| it.1 == size).map(|it| it.0).collect();
-        by_ports.insert(size, same.into_iter());
-    }
+    let mut by_ports: BTreeMap<u32, _> = by_ports.into_iter().map(|(ports, all)| (ports, all.into_iter())).collect();
     let mut numbers: BTreeMap<usize, u32> = BTreeMap::new();
     for unit in units {
         let number = numbers.entry(unit.model).or_default();
@@ -110,8 +113,8 @@ fn follow(units: &mut [Unit], plan: &Plan, customers: &[(usize, u32)]) {
         *number += 1;
         sizes.sort_unstable_by(|a, b| b.cmp(a));
         let mut first = 0;
-        for size in sizes {
-            if let Some(customer) = by_ports.get_mut(&size).and_then(Iterator::next) {
+        for (size, bound) in sizes {
+            if let Some(customer) = bound.or_else(|| by_ports.get_mut(&size)?.next()) {
                 unit.sit(customer, first, size);
                 first += size as usize;
             }
@@ -119,12 +122,14 @@ fn follow(units: &mut [Unit], plan: &Plan, customers: &[(usize, u32)]) {
     }
 }
 
-/// Seats customers, given with their ports, into free ports, those with many ports first, each into the smallest run that holds it; adds the
-/// cheapest controller where none is left.
+/// Seats customers, given with their ports, into free ports, those with many ports first, each into the smallest run that holds it beside
+/// nobody it must not share a controller with; adds the cheapest controller where none is left.
 fn fit(statement: &Statement, units: &mut Vec<Unit>, at: (usize, usize), mut customers: Vec<(usize, u32)>) {
     customers.sort_by_key(|&(customer, ports)| (std::cmp::Reverse(ports), customer));
     for (customer, wanted) in customers {
-        let found = units.iter().enumerate().filter_map(|(idx, unit)| Some((unit.room_for(wanted)?, idx)));
+        let may_sit = |unit: &Unit| !unit.ports.iter().flatten().any(|&other| statement.are_apart(customer, other));
+        let open = units.iter().enumerate().filter(|it| may_sit(it.1));
+        let found = open.filter_map(|(idx, unit)| Some((unit.room_for(wanted)?, idx)));
         let (idx, first) = if let Some(((_, first), idx)) = found.min_by_key(|&((length, _), idx)| (length, idx)) {
             (idx, first)
         } else {

@@ -8,9 +8,9 @@ use dw_job::catalogue::{CableUse, Device, DeviceKind};
 use dw_job::model::{Keep, Transport};
 use dw_solve::location::{Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
 
-use super::Ask;
 use super::estimate::{Estimate, watts};
 use super::ways::{self, Cost, Leg, Way};
+use super::{Ask, apart};
 use crate::Cx;
 use crate::equip::{Arrangement, Arrangements, ControlNeed, Equipped, Role};
 use crate::route::Reach;
@@ -123,6 +123,7 @@ impl Statement {
             }
         }
         statement.stock(job);
+        statement.problem.apart = apart::groups(job, &statement.marks);
         statement
     }
 
@@ -296,6 +297,11 @@ impl Statement {
             Some((customer, stated.map(|(model, id)| (id, model)).collect()))
         };
         self.openings.iter().enumerate().filter_map(of_customer).collect()
+    }
+
+    /// Whether two customers must not share a controller.
+    pub(super) fn are_apart(&self, one: usize, other: usize) -> bool {
+        one != other && self.problem.apart.iter().any(|group| group.contains(&one) && group.contains(&other))
     }
 
     /// The variant a customer is served in.

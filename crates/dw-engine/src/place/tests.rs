@@ -129,6 +129,97 @@ fn an_opening_kept_out_of_a_room_is_served_from_the_next_one_or_the_clash_is_tol
     assert_eq!(room(&scene).as_deref(), Some("TR-0"));
 }
 
+/// Label of the controller of an opening.
+fn controller<'p>(placement: &'p super::Placement, mark: &str) -> Option<&'p str> {
+    let served = placement.of(&dw_core::OpeningId::new(mark))?;
+    Some(placement.controllers[served.controller?].label.as_str())
+}
+
+#[test]
+fn openings_that_share_no_controller_take_a_second_one_and_its_price_is_told() {
+    let mut scene = row(1, 4);
+    let together = scene.place(false).0;
+    assert_eq!((together.controllers.len(), together.apart_costs), (1, None));
+    scene.apart(&["D-0", "D-1"]);
+    let (placement, raised) = scene.place(false);
+    assert!(raised.is_empty(), "{raised:?}");
+    assert_ne!(controller(&placement, "D-0"), controller(&placement, "D-1"));
+    // Two controllers of two ports, 2 * 610.00, in place of one of four, 940.00.
+    assert_eq!(placement.apart_costs, Some(Money::from_cents(28_000)));
+    assert_eq!(placement.cost - together.cost, Money::from_cents(28_000));
+    assert_eq!((placement.bound, placement.gap), (placement.cost, 0.0));
+    assert_eq!(placement.apart[0].controllers, [Some("TR-0/C1".to_owned()), Some("TR-0/C2".to_owned())]);
+    // A demand that is met anyway costs nothing.
+    let mut scene = row(2, 4);
+    scene.pin("D-0", "TR-0");
+    scene.pin("D-3", "TR-1");
+    scene.apart(&["D-0", "D-3"]);
+    assert_eq!(scene.place(false).0.apart_costs, Some(Money::ZERO));
+}
+
+#[test]
+fn an_opening_without_a_controller_port_is_left_as_it_is_by_a_demand_to_stay_apart() {
+    let mut scene = row(1, 2);
+    scene.unit("U-1", "S0", 5.0, 0.0);
+    let before = scene.place(false).0;
+    scene.apart(&["D-0", "U-1", "D-99"]);
+    let (after, raised) = scene.place(false);
+    assert!(raised.is_empty(), "{raised:?}");
+    assert_eq!((after.cost, &after.served), (before.cost, &before.served));
+    assert_eq!(after.apart[0].controllers, [Some("TR-0/C1".to_owned()), None, None]);
+}
+
+#[test]
+fn a_demand_to_stay_apart_moves_an_opening_of_the_issued_revision_and_new_ones_keep_to_it() {
+    let mut scene = row(1, 3);
+    let first = scene.place(false).0;
+    assert_eq!(first.controllers.len(), 1);
+    scene.issue(&first);
+    scene.apart(&["D-0", "D-1"]);
+    let (second, raised) = scene.place(false);
+    assert_eq!(raised, ["PLC-004", "PLC-005"], "D-1 must leave the controller of D-0, and a fresh plan buys less");
+    assert_eq!(controller(&second, "D-0"), controller(&first, "D-0"));
+    assert_eq!(controller(&second, "D-1"), Some("TR-0/C2"));
+    // A port is free beside D-0 and D-2, but not for one that must not share it.
+    scene.opening("D-9", "S0", 20.0, 0.0);
+    scene.apart(&["D-2", "D-9"]);
+    let (third, raised) = scene.place(false);
+    assert!(!raised.contains(&"PLC-901"), "{raised:?}");
+    assert_ne!(controller(&third, "D-9"), controller(&third, "D-2"));
+}
+
+#[test]
+fn openings_apart_that_one_controller_alone_could_serve_are_a_clash_with_its_ways_out() {
+    let mut scene = row(2, 2);
+    scene.survey.rooms[0].max_controllers = Some(1);
+    scene.pin("D-0", "TR-0");
+    scene.pin("D-1", "TR-0");
+    scene.apart(&["D-0", "D-1"]);
+    let (placement, raised) = scene.place(false);
+    assert_eq!((raised, placement.unserved.len()), (vec!["PLC-003"], 1));
+    let clash = &placement.clashes[0];
+    let texts: Vec<&str> = clash.demands.iter().map(|demand| demand.text.as_str()).collect();
+    assert_eq!(
+        texts,
+        [
+            "D-0 and D-1 are pinned to TR-0",
+            "D-0 and D-1 share no controller",
+            "TR-0 holds at most 1 controller",
+            "D-0 and D-1 must be served (2 openings, 2 ports)"
+        ]
+    );
+    assert!(clash.is_irreducible);
+    assert_eq!(
+        clash.headline,
+        "D-0 and D-1 share no controller, TR-0 holds at most 1 controller: place for 1 of the 2 openings pinned or bound there"
+    );
+    let way_out = &clash.demands[1].way_out;
+    assert!(
+        way_out.starts_with("Take back that D-0 and D-1 share no controller (`[[apart]]`): serves 1 more opening"),
+        "{way_out}"
+    );
+}
+
 /// Controllers of four ports that 1,000 single-read doors in 25 rooms take.
 fn a_thousand_doors(spare_percent: u32) -> usize {
     let mut scene = row(25, 1000);
@@ -158,6 +249,7 @@ proptest! {
         limits in prop::collection::vec((0u32..4, 0u32..6), 3),
         spare in prop::sample::select(vec![0u32, 10, 20]),
         pins in prop::collection::vec((0usize..14, 0usize..3), 0..4),
+        apart in prop::collection::vec(prop::collection::vec(0usize..14, 0..4), 0..4),
     ) {
         let mut scene = row(3, 0);
         for (room, (controllers, ports)) in scene.survey.rooms.iter_mut().zip(limits) {
@@ -169,6 +261,10 @@ proptest! {
         }
         for (door, room) in pins.into_iter().filter(|pin| pin.0 < doors.len()) {
             scene.pin(&format!("D-{door}"), &format!("TR-{room}"));
+        }
+        for group in apart {
+            let marks: Vec<String> = group.iter().map(|door| format!("D-{door}")).collect();
+            scene.apart(&marks.iter().map(String::as_str).collect::<Vec<_>>());
         }
         scene.survey.settings.spare_percent = spare;
         let (placement, raised) = scene.place(false);

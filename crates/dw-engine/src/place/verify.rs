@@ -19,7 +19,7 @@ use crate::survey::Survey;
 /// Judges a placement.
 ///
 /// Every opening under control is served once or listed as unserved; its ports lie on one controller that suits it and on
-/// no port of another opening; spare ports, room limits, length limits and pins hold; the bound does not exceed the
+/// no port of another opening; none shares a controller it must not share; spare ports, room limits, length limits and pins hold; the bound does not exceed the
 /// cost. Raises `PLC-901`.
 pub fn verify(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment, placement: &Placement) {
     let mut problems: Vec<(Place, String)> = Vec::new();
@@ -58,6 +58,7 @@ pub fn verify(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment
             problems.push((Place::of(&served.mark), format!("is served from {}, which a pin forbids", served.room)));
         }
     }
+    apart(job, placement, &mut problems);
     labels(placement, &mut problems);
     spares(cx, survey, equipment, placement, &mut problems);
     limits(cx, survey, equipment, placement, &mut problems);
@@ -145,6 +146,20 @@ fn length_problem(cx: &Cx<'_>, equipment: &Equipment, served: &Served) -> Option
     };
     let length = served.length_m.get();
     (length > most + 0.001).then(|| format!("{length:.1} m of cable, {most:.0} m are possible"))
+}
+
+/// Two openings on a controller they must not share.
+fn apart(job: &Job, placement: &Placement, problems: &mut Vec<(Place, String)>) {
+    for apart in &job.apart {
+        for controller in &placement.controllers {
+            let here: BTreeSet<&OpeningId> =
+                controller.ports.iter().flatten().filter(|mark| apart.openings.contains(mark)).collect();
+            if let [first, second, ..] = here.into_iter().collect::<Vec<_>>()[..] {
+                let problem = format!("shares {} with {first}, from which it must stay apart", controller.label);
+                problems.push((Place::of(second), problem));
+            }
+        }
+    }
 }
 
 fn labels(placement: &Placement, problems: &mut Vec<(Place, String)>) {

@@ -169,6 +169,8 @@ pub(crate) fn site() -> Site {
         staying_put: None,
         stopped: false,
         architecture: None,
+        apart: Vec::new(),
+        apart_costs: None,
     };
     let mut site = Site {
         job,

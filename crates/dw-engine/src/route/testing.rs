@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 
 use dw_core::{BuildingId, CableWayId, Celsius, DeviceId, Id, Metres, OpeningId, RoomId, StoreyId};
 use dw_job::catalogue::CableUse;
-use dw_job::model::{ArrangementKind, BlockedArea, Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey};
+use dw_job::model::{
+    Apart, ArrangementKind, BlockedArea, Building, CableWay, CableWayKind, Issued, Opening, Pin, Storey,
+};
 use dw_job::{Catalogue, Document, Job, Profile};
 use rust_decimal::Decimal;
 
@@ -89,6 +91,12 @@ impl Scene {
         assert!(sink.findings.is_empty(), "{:?}", sink.findings);
         let survey = Survey { settings: settings(), openings: Vec::new(), rooms: Vec::new(), groups: BTreeMap::new() };
         Self { job, catalogue, survey, equipment: Equipment { openings: Vec::new() }, placement: testing::placement() }
+    }
+
+    /// Openings that must not share a controller.
+    pub(crate) fn apart(&mut self, marks: &[&str]) {
+        let openings = marks.iter().map(|mark| OpeningId::new(mark)).collect();
+        self.job.apart.push(Apart { openings, ..Apart::default() });
     }
 
     /// A telecom room without limits.

@@ -30,6 +30,7 @@ pub fn survey(cx: &mut Cx<'_>, job: &Job) -> Survey {
     pins::contradictions(cx, job);
     pins::forbidden(cx, job);
     pins::gone(cx, job);
+    pins::apart(cx, job);
     let settings = settings::settings(cx, job, &mut taken);
     let groups = people::populations(job, &settings, &mut taken);
     let rooms = rooms::rooms(cx, job, &mut taken);

@@ -1,11 +1,11 @@
-//! Pins that contradict each other, and rows of the issued revision whose opening or room is gone.
+//! Pins that contradict each other, demands to share no controller that ask for nothing, and rows of the issued revision whose opening or room is gone.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{Id, OpeningId, Place, RoomId};
 use dw_job::Job;
 
-use super::rules::{IssuedGone, PinsContradict};
+use super::rules::{ApartNamesOne, IssuedGone, PinsContradict};
 use crate::Cx;
 
 /// Tells of every pin that decides otherwise than an earlier pin of the same opening.
@@ -50,6 +50,18 @@ pub(super) fn forbidden(cx: &mut Cx<'_>, job: &Job) {
             first: (room.to_string(), place(first, "room")),
             second: (format!("not {room}"), place(row, "not_room")),
         });
+    }
+}
+
+/// Tells of demands to share no controller that name one opening alone, or one twice.
+pub(super) fn apart(cx: &mut Cx<'_>, job: &Job) {
+    for (idx, apart) in job.apart.iter().enumerate() {
+        let mut known = BTreeSet::new();
+        let twice = apart.openings.iter().find(|mark| !known.insert(*mark)).cloned();
+        let named = apart.openings.iter().collect::<BTreeSet<_>>().len();
+        if twice.is_some() || named < 2 {
+            cx.sink.report(&ApartNamesOne { row: idx + 1, twice, named });
+        }
     }
 }
 

@@ -42,6 +42,16 @@ record! {
 }
 
 record! {
+    /// Openings that must not share a controller: one failure must not take them together.
+    pub struct Apart: "apart" by row {
+        /// The openings; no two of them sit on one controller.
+        openings: Vec<OpeningId>,
+        /// Why.
+        because: Option<String>,
+    }
+}
+
+record! {
     /// An open question.
     pub struct Question: "question" by id: QuestionId {
         /// Number.

@@ -3,7 +3,7 @@
 use dw_core::{Id, OpeningId};
 use dw_engine::capacity::{Holder, Store};
 use dw_engine::equip::{ControlNeed, Equipped, Role};
-use dw_engine::place::PlacedController;
+use dw_engine::place::{PlacedController, SharesNone};
 use dw_engine::power::EnclosurePlan;
 use dw_engine::route::CableRun;
 use dw_engine::survey::SurveyedRoom;
@@ -34,6 +34,7 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     if !units.rows.is_empty() {
         blocks.push(Block::Table(units));
     }
+    blocks.extend(apart(view));
     blocks.extend(view.cautions());
     for (idx, controller) in view.design.placement.controllers.iter().enumerate() {
         blocks.push(Block::NewPage);
@@ -55,7 +56,13 @@ pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
     let ports: Vec<Port<'_>> = controllers.flat_map(|(idx, controller)| ports(view, idx, controller)).collect();
     let mut fields = controller_fields();
     fields.extend(port_fields(view));
-    vec![rooms(view), table("controllers", "Controllers and ports", &fields, &ports), units(view), stores(view)]
+    vec![
+        rooms(view),
+        table("controllers", "Controllers and ports", &fields, &ports),
+        units(view),
+        apart_table(view),
+        stores(view),
+    ]
 }
 
 fn rooms(view: &View<'_>) -> Table {
@@ -89,6 +96,39 @@ fn rooms(view: &View<'_>) -> Table {
         }),
     ];
     table("rooms", "Telecom rooms", &fields, &view.design.survey.rooms.iter().collect::<Vec<_>>())
+}
+
+/// Openings that must not share a controller, and what that costs; nothing where nobody must stay apart.
+fn apart(view: &View<'_>) -> Vec<Block> {
+    let placement = &view.design.placement;
+    if placement.apart.is_empty() {
+        return Vec::new();
+    }
+    let mut blocks = vec![Block::Table(apart_table(view))];
+    blocks.extend(placement.apart_costs.map(|more| {
+        let more = shown(Cell::money(more.amount()), "job", "", "apart_costs");
+        Block::Facts(vec![Fact::new("Cost beyond the best plan found without these demands", more)])
+    }));
+    blocks
+}
+
+fn apart_table(view: &View<'_>) -> Table {
+    let one_by_one = |demand: &SharesNone| -> Vec<(OpeningId, Option<String>, Option<String>)> {
+        let both = demand.openings.iter().cloned().zip(demand.controllers.iter().cloned());
+        both.map(|(mark, controller)| (mark, controller, demand.because.clone())).collect()
+    };
+    let demands = view.design.placement.apart.iter().enumerate();
+    let rows: Vec<_> =
+        demands.flat_map(|(idx, demand)| one_by_one(demand).into_iter().map(move |row| (idx + 1, row))).collect();
+    type Row = (usize, (OpeningId, Option<String>, Option<String>));
+    let fields = [
+        field(Column::number("Demand", "", 0.8), |row: &Row| Cell::number(row.0 as f64, 0)),
+        field(Column::text("Mark", 1.0), |row: &Row| Cell::text(row.1.0.text())),
+        field(Column::text("Opening", 2.4), |row: &Row| Cell::text(view.opening_name(&row.1.0))),
+        field(Column::text("Controller", 1.2), |row: &Row| known(row.1.1.as_ref(), Cell::text)),
+        field(Column::text("Why", 3.0), |row: &Row| known(row.1.2.as_ref(), Cell::text)),
+    ];
+    table("apart", "Openings that share no controller", &fields, &rows)
 }
 
 /// Heading, facts, ports and conductors of one controller.

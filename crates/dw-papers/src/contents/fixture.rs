@@ -319,6 +319,8 @@ fn placement(marks: &[String]) -> Placement {
         clashes: Vec::new(),
         staying_put: None,
         architecture: None,
+        apart: Vec::new(),
+        apart_costs: None,
         stopped: false,
     }
 }

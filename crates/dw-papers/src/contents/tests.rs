@@ -243,6 +243,23 @@ fn a_controller_sheet_shows_every_port_and_every_core() {
 }
 
 #[test]
+fn openings_that_share_no_controller_stand_on_the_controller_sheets_with_what_that_costs() {
+    let mut design = fixture::design(6);
+    assert!(!words(&binder_of(&design), "controller-sheets").contains("share no controller"));
+    let marks: Vec<_> = design.survey.openings.iter().take(2).map(|opening| opening.mark.clone()).collect();
+    design.placement.apart = vec![dw_engine::place::SharesNone {
+        openings: marks.clone(),
+        controllers: vec![Some("TR-1/C1".to_owned()), Some("TR-1/C2".to_owned())],
+        because: Some("both ways into the vault".to_owned()),
+    }];
+    design.placement.apart_costs = Some(Money::from_cents(28_000));
+    let words = words(&binder_of(&design), "controller-sheets");
+    assert!(words.contains("Openings that share no controller"));
+    assert_eq!(words.matches("both ways into the vault").count(), 2);
+    assert!(words.contains("Cost beyond the best plan found without these demands"));
+}
+
+#[test]
 fn the_proposal_holds_until_its_last_day_and_an_undated_job_still_has_papers() {
     let mut design = fixture::design(2);
     let valid = |design: &Design| {

@@ -39,6 +39,8 @@ pub(super) enum Demand {
     Pin(usize, usize),
     /// An opening is kept out of a room.
     Forbidden(usize, usize),
+    /// Openings share no controller, by their group in the problem.
+    Apart(usize),
     /// An opening stays in the room it was issued from.
     Stay(usize, usize),
     /// The cables of the unserved opening are no longer than they may be.
@@ -125,7 +127,9 @@ impl<'s> Clashes<'s> {
             self.free(customer).variants.iter().map(|it| (it.family, it.ports, it.uses.clone())).collect();
         let rooms: BTreeSet<usize> = self.rooms(customer).collect();
         let (pin, out) = (self.statement.pins.get(&customer), self.statement.forbidden.get(&customer));
-        (needs, rooms, pin.copied(), out.cloned(), self.kept.choices.get(&customer).map(|choice| choice.site))
+        let groups = &self.statement.problem.apart;
+        let apart: Vec<usize> = (0..groups.len()).filter(|&group| groups[group].contains(&customer)).collect();
+        (needs, rooms, apart, pin.copied(), out.cloned(), self.kept.choices.get(&customer).map(|choice| choice.site))
     }
 
     /// The clash around one customer: first among those that share its rooms, then in wider circles.
@@ -195,6 +199,10 @@ impl<'s> Clashes<'s> {
             let refused = self.refused.get(&customer).into_iter().flatten();
             demands.extend(refused.map(|(device, _)| Demand::Refused(device.clone())));
         }
+        let everybody: BTreeSet<usize> = all().collect();
+        let are_two = |group: &Vec<usize>| group.iter().filter(|it| everybody.contains(it)).count() > 1;
+        let groups = self.statement.problem.apart.iter().enumerate().filter(|it| are_two(it.1));
+        demands.extend(groups.map(|(group, _)| Demand::Apart(group)));
         demands.sort_unstable();
         demands.dedup();
         demands.push(Demand::Serve(lost));
@@ -228,7 +236,12 @@ impl<'s> Clashes<'s> {
             problem.families.iter_mut().for_each(|family| family.spare = Spare::NONE);
         }
         let served = kept.iter().filter_map(|demand| if let Demand::Serve(it) = demand { Some(*it) } else { None });
-        for customer in served {
+        let served: Vec<usize> = served.collect();
+        let place = |customer: &usize| served.binary_search(customer).ok();
+        for (_, members) in stated.apart.iter().enumerate().filter(|it| kept.contains(&Demand::Apart(it.0))) {
+            problem.apart.push(members.iter().filter_map(place).collect());
+        }
+        for customer in served.iter().copied() {
             let length = if customer == lost { Demand::Length(lost) } else { Demand::Lengths };
             let mut what = self.free(customer).clone();
             if !kept.contains(&length) {

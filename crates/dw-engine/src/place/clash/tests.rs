@@ -71,6 +71,7 @@ proptest! {
         spare in prop::sample::select(vec![0u32, 20]),
         pins in prop::collection::vec((0usize..6, 0usize..3, any::<bool>()), 0..5),
         units in prop::collection::vec(0.0f64..100.0, 0..3),
+        apart in prop::collection::vec(prop::collection::vec(0usize..7, 0..4), 0..3),
     ) {
         let mut scene = Scene::new();
         for (room, (controllers, ports, places)) in limits.into_iter().enumerate() {
@@ -93,6 +94,10 @@ proptest! {
             } else {
                 scene.pin(&format!("D-{door}"), &format!("TR-{room}"));
             }
+        }
+        for group in apart {
+            let marks: Vec<String> = group.iter().map(|door| format!("D-{door}")).collect();
+            scene.apart(&marks.iter().map(String::as_str).collect::<Vec<_>>());
         }
         scene.survey.settings.spare_percent = spare;
         with_clashes(&scene, BTreeMap::new(), |clashes| {

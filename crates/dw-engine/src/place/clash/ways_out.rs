@@ -35,6 +35,10 @@ impl Clashes<'_> {
         let edit = match members[0] {
             Demand::Pin(_, site) => format!("Take back the pin to {} of{}", room(*site), who("")),
             Demand::Forbidden(_, site) => format!("Take {} out of `not_room` of{}", room(*site), who("")),
+            Demand::Apart(_) => {
+                let openings = listed(&self.marks(members.iter().copied()));
+                format!("Take back that {openings} share no controller (`[[apart]]`)")
+            }
             Demand::Stay(..) => format!("Let{} move: take its row out of the issued revision, or plan afresh", who("")),
             Demand::Length(_) => format!("Pin a reader with a bus interface, which carries further, to{}", who("")),
             Demand::Lengths => {

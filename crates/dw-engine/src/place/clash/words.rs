@@ -41,8 +41,9 @@ impl Clashes<'_> {
             groups.iter().flatten().copied().filter(|it| matches!(it, Demand::Serve(_))).collect();
         let others: Vec<&Vec<&Demand>> = groups.iter().filter(|group| !matches!(group[0], Demand::Serve(_))).collect();
         // The limits of rooms say most; how the openings came to be there stands in the notes.
-        let is_limit =
-            |group: &&&Vec<&Demand>| matches!(group[0], Demand::Limit(..) | Demand::Spare | Demand::Refused(_));
+        let is_limit = |group: &&&Vec<&Demand>| {
+            matches!(group[0], Demand::Apart(_) | Demand::Limit(..) | Demand::Spare | Demand::Refused(_))
+        };
         let limits: Vec<String> = others.iter().filter(is_limit).map(|group| self.say(group)).collect();
         let has_limits = limits.iter().len() > 0;
         let named = if has_limits { limits } else { others.iter().map(|group| self.say(group)).collect() };
@@ -68,6 +69,7 @@ impl Clashes<'_> {
         match members[0] {
             Demand::Pin(_, site) => format!("{who} {are} pinned to {}", room(*site)),
             Demand::Forbidden(_, site) => format!("{who} {are} kept out of {} by a pin", room(*site)),
+            Demand::Apart(_) => format!("{who} share no controller"),
             Demand::Stay(_, site) if marks.len() == 1 => format!("{who} stays in {} as issued", room(*site)),
             Demand::Stay(_, site) => format!("{who} stay in {} as issued", room(*site)),
             Demand::Length(customer) => {
@@ -99,13 +101,19 @@ impl Clashes<'_> {
     }
 
     /// Marks of the openings of some demands, ascending.
-    fn marks<'d>(&self, demands: impl Iterator<Item = &'d Demand>) -> Vec<OpeningId> {
-        let customers: BTreeSet<usize> = demands.filter_map(customer).collect();
+    pub(super) fn marks<'d>(&self, demands: impl Iterator<Item = &'d Demand>) -> Vec<OpeningId> {
+        let mut customers = BTreeSet::new();
+        for demand in demands {
+            match demand {
+                Demand::Apart(group) => customers.extend(self.statement.problem.apart[*group].iter().copied()),
+                other => customers.extend(customer(other)),
+            }
+        }
         customers.into_iter().map(|customer| self.statement.marks[customer].clone()).collect()
     }
 }
 
-/// The customer a demand is about.
+/// The customer a demand is about; a demand that several share none.
 pub(super) fn customer(demand: &Demand) -> Option<usize> {
     match demand {
         Demand::Pin(it, _)
@@ -113,7 +121,7 @@ pub(super) fn customer(demand: &Demand) -> Option<usize> {
         | Demand::Stay(it, _)
         | Demand::Length(it)
         | Demand::Serve(it) => Some(*it),
-        Demand::Lengths | Demand::Limit(..) | Demand::Refused(_) | Demand::Spare => None,
+        Demand::Apart(_) | Demand::Lengths | Demand::Limit(..) | Demand::Refused(_) | Demand::Spare => None,
     }
 }
 

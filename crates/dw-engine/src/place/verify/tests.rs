@@ -95,6 +95,23 @@ fn a_number_given_twice_is_noticed() {
 }
 
 #[test]
+fn two_openings_on_a_controller_they_must_not_share_are_noticed() {
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0);
+    for (mark, x) in [("D-1", 1.0), ("D-2", 2.0), ("D-3", 3.0)] {
+        scene.opening(mark, "S0", x, 0.0);
+    }
+    let placement = scene.place(false).0;
+    let judged =
+        |scene: &Scene| scene.run(|cx| super::verify(cx, &scene.job, &scene.survey, &scene.equipment, &placement)).1;
+    assert_eq!(placement.controllers.len(), 1);
+    scene.apart(&["D-1"]);
+    assert!(judged(&scene).is_empty());
+    scene.apart(&["D-1", "D-3"]);
+    assert_eq!(judged(&scene), ["PLC-901"]);
+}
+
+#[test]
 fn a_cable_too_long_and_a_bound_too_high_are_noticed() {
     check(|it| it.served[0].length_m = Metres::new(150.5), &["PLC-901"]);
     check(|it| it.bound = it.cost + Money::from_cents(1), &["PLC-901"]);

@@ -2,6 +2,7 @@
 
 use dw_core::{Rule, RuleInfo};
 
+mod apart_names_one;
 mod bridge_circle;
 mod device_unknown;
 mod duty_blank;
@@ -19,6 +20,7 @@ mod same_space_both_sides;
 mod survey_broken;
 mod temperatures_crossed;
 
+pub use apart_names_one::ApartNamesOne;
 pub use bridge_circle::BridgeCircle;
 pub use device_unknown::DeviceUnknown;
 pub use duty_blank::DutyBlank;
@@ -53,5 +55,6 @@ pub const RULES: &[RuleInfo] = &[
     PinsContradict::INFO,
     IssuedGone::INFO,
     TemperaturesCrossed::INFO,
+    ApartNamesOne::INFO,
     SurveyBroken::INFO,
 ];
