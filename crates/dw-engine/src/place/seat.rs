@@ -90,11 +90,14 @@ impl Unit {
     }
 }
 
+/// Ports of one to be seated, and who it is where that matters.
+type Wanted = (u32, Option<usize>);
+
 /// Seats customers, given with their ports, as the plan packed them: each controller gets as many of each port count, in the order of
 /// marks. Who must not share a controller stays on the one the plan gives it.
 fn follow(statement: &Statement, units: &mut [Unit], plan: &Plan, customers: &[(usize, u32)]) {
     let is_bound = |customer: usize| statement.problem.apart.iter().any(|group| group.contains(&customer));
-    let mut packed: BTreeMap<(usize, u32), Vec<(u32, Option<usize>)>> = BTreeMap::new();
+    let mut packed: BTreeMap<(usize, u32), Vec<Wanted>> = BTreeMap::new();
     let mut by_ports: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for &(customer, ports) in customers {
         let bound = is_bound(customer).then_some(customer);

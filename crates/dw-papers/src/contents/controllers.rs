@@ -112,21 +112,27 @@ fn apart(view: &View<'_>) -> Vec<Block> {
     blocks
 }
 
+/// One opening of a demand, by the number of the demand and its place in it.
+struct Apart<'a> {
+    number: usize,
+    demand: &'a SharesNone,
+    place: usize,
+}
+
 fn apart_table(view: &View<'_>) -> Table {
-    let one_by_one = |demand: &SharesNone| -> Vec<(OpeningId, Option<String>, Option<String>)> {
-        let both = demand.openings.iter().cloned().zip(demand.controllers.iter().cloned());
-        both.map(|(mark, controller)| (mark, controller, demand.because.clone())).collect()
-    };
     let demands = view.design.placement.apart.iter().enumerate();
-    let rows: Vec<_> =
-        demands.flat_map(|(idx, demand)| one_by_one(demand).into_iter().map(move |row| (idx + 1, row))).collect();
-    type Row = (usize, (OpeningId, Option<String>, Option<String>));
+    let rows: Vec<Apart<'_>> = demands
+        .flat_map(|(idx, demand)| (0..demand.openings.len()).map(move |place| Apart { number: idx + 1, demand, place }))
+        .collect();
+    let mark = |row: &Apart<'_>| row.demand.openings[row.place].clone();
     let fields = [
-        field(Column::number("Demand", "", 0.8), |row: &Row| Cell::number(row.0 as f64, 0)),
-        field(Column::text("Mark", 1.0), |row: &Row| Cell::text(row.1.0.text())),
-        field(Column::text("Opening", 2.4), |row: &Row| Cell::text(view.opening_name(&row.1.0))),
-        field(Column::text("Controller", 1.2), |row: &Row| known(row.1.1.as_ref(), Cell::text)),
-        field(Column::text("Why", 3.0), |row: &Row| known(row.1.2.as_ref(), Cell::text)),
+        field(Column::number("Demand", "", 0.8), |row: &Apart<'_>| Cell::number(row.number as f64, 0)),
+        field(Column::text("Mark", 1.0), move |row: &Apart<'_>| Cell::text(mark(row).text())),
+        field(Column::text("Opening", 2.4), move |row: &Apart<'_>| Cell::text(view.opening_name(&mark(row)))),
+        field(Column::text("Controller", 1.2), |row: &Apart<'_>| {
+            known(row.demand.controllers.get(row.place).and_then(Option::as_ref), Cell::text)
+        }),
+        field(Column::text("Why", 3.0), |row: &Apart<'_>| known(row.demand.because.as_ref(), Cell::text)),
     ];
     table("apart", "Openings that share no controller", &fields, &rows)
 }
