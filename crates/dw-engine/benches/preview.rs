@@ -25,7 +25,7 @@ fn main() {
     let (profile, read) = Profile::named(Some("uk-eu"), &site::files("profiles"));
     let mut job = site::site(OPENINGS, 1);
     let solved = design(&job, &catalogue, &profile, read, Options::default(), &mut unwatched);
-    let previous = solved.placement.rooms();
+    let previous = solved.placement.stood();
     println!("| edit | preview ms | of them computing | preview cost | cold cost | dearer % |");
     println!("|---:|---:|---:|---:|---:|---:|");
     for edit in 0..EDITS {

@@ -30,7 +30,7 @@ fn watched(job: &Job, effort: Effort, hear: &mut dyn FnMut(Step) -> ControlFlow<
 
 fn previewed(job: &Job, previous: &Design) -> Preview {
     let (catalogue, profile) = shelf();
-    preview(job, &catalogue, &profile, Sink::default(), &previous.placement.rooms())
+    preview(job, &catalogue, &profile, Sink::default(), &previous.placement.stood())
 }
 
 fn bytes(design: &Design) -> String {
@@ -113,7 +113,7 @@ fn after_an_opening_moved_the_preview_of_a_thousand_openings_is_as_good_as_the_c
         assert_eq!(quick.placement.unserved, cold.unserved);
         let broken: Vec<&str> = quick.findings.iter().map(|it| it.code).filter(|code| *code == "PLC-901").collect();
         assert!(broken.is_empty());
-        assert_eq!(quick.placement.rooms(), previewed(&job, &before).placement.rooms(), "the preview is pure");
+        assert_eq!(quick.placement.stood(), previewed(&job, &before).placement.stood(), "the preview is pure");
     }
 }
 

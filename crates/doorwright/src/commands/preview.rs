@@ -4,8 +4,9 @@ use std::path::Path;
 
 use anyhow::Context as _;
 use dw_core::{OpeningId, RoomId, Severity};
-use dw_engine::place::Previous;
+use dw_engine::place::{Previous, Stood};
 use dw_engine::{Preview, preview};
+use dw_job::model::ArrangementKind;
 use serde::Deserialize;
 use serde_json::json;
 
@@ -28,11 +29,12 @@ struct PlacementBefore {
 struct ServedBefore {
     mark: String,
     room: String,
+    arrangement: String,
 }
 
 /// Places the job from the earlier design and tells what moves.
 pub fn run(args: &PreviewArgs, as_json: bool) -> anyhow::Result<Outcome> {
-    let previous = rooms(&args.from)?;
+    let previous = served(&args.from)?;
     let Loaded { job, catalogue, profile, read } = files::load(&args.job)?;
     let quick = preview(&job, &catalogue, &profile, read, &previous);
     let moved = moved(&quick, &previous);
@@ -64,19 +66,23 @@ pub fn run(args: &PreviewArgs, as_json: bool) -> anyhow::Result<Outcome> {
     Ok(if stops { Outcome::Stopped } else { Outcome::Clear })
 }
 
-/// Reads the room of each opening from a design.
-fn rooms(path: &Path) -> anyhow::Result<Previous> {
+/// Reads how each opening is served from a design.
+fn served(path: &Path) -> anyhow::Result<Previous> {
     let bytes = std::fs::read(path).with_context(|| format!("{} cannot be read", path.display()))?;
     let before: Before = serde_json::from_slice(&bytes)
         .with_context(|| format!("{} is no design as `doorwright design` writes it", path.display()))?;
-    let served = before.placement.served.into_iter();
-    Ok(served.map(|served| (OpeningId::new(&served.mark), RoomId::new(&served.room))).collect())
+    let word = |written: &str| ArrangementKind::ALL.iter().find(|row| row.0 == written).map(|row| row.1);
+    let stood = |it: ServedBefore| {
+        let arrangement = word(&it.arrangement).unwrap_or(ArrangementKind::Ports);
+        (OpeningId::new(&it.mark), Stood { room: RoomId::new(&it.room), arrangement })
+    };
+    Ok(before.placement.served.into_iter().map(stood).collect())
 }
 
 /// Openings served from another room than before, or new: mark, room before, room now.
 fn moved(quick: &Preview, previous: &Previous) -> Vec<(String, String, String)> {
     let of = |served: &dw_engine::place::Served| {
-        let before = previous.get(&served.mark);
+        let before = previous.get(&served.mark).map(|before| &before.room);
         (before != Some(&served.room)).then(|| {
             let from = before.map_or_else(|| "new".to_owned(), ToString::to_string);
             (served.mark.to_string(), from, served.room.to_string())

@@ -16,7 +16,7 @@ pub struct Preview {
     pub findings: Vec<Finding>,
 }
 
-/// Places the openings of a job in little time, beginning from the rooms of an earlier plan.
+/// Places the openings of a job in little time, beginning from the rooms and arrangements of an earlier plan.
 ///
 /// Only what placement needs is done: survey, equipment, lengths. The result depends on nothing but its arguments; the
 /// earlier plan is one of them, so that two different ones may give two different previews. The design of the same job

@@ -1,7 +1,7 @@
 //! The architecture of the whole job, and the runner-up: what the cheapest plans of other arrangements cost and why.
 //!
 //! Each arrangement that some opening left open is tried for the whole job: wherever an opening admits it, nothing else is
-//! allowed, and the rest is planned around it. A plan cheaper than ours becomes ours.
+//! allowed, and the rest is planned around it. A plan better than ours becomes ours.
 
 use std::collections::BTreeSet;
 
@@ -16,7 +16,7 @@ use super::ways::Cost;
 use super::{Architecture, ArrangementCount, CostPart, OtherArchitecture};
 use crate::equip::arrangement_words;
 
-/// Openings up to which another architecture gets as much effort as the plan itself.
+/// Openings up to which another architecture gets normal effort; beyond, it is looked for quickly.
 const MUCH_EFFORT: usize = 300;
 
 /// Every arrangement, the usual first.
@@ -30,7 +30,7 @@ pub(super) struct Compared {
 }
 
 impl Compared {
-    /// Tries every arrangement that is left open and not already taken by everybody who may.
+    /// Tries every arrangement that is left open and not already taken by everybody served who may.
     pub(super) fn new(statement: &Statement, kept: &Kept, solution: &Solution, work: &mut Work<'_, '_>) -> Self {
         let nailed = kept.nailed(statement);
         let kinds: Vec<BTreeSet<ArrangementKind>> =
@@ -42,7 +42,7 @@ impl Compared {
             let admits = |customer: &&usize| kinds[**customer].contains(&kind);
             let differs = |customer: &usize| {
                 let choice = solution.assignment[*customer];
-                choice.is_none_or(|choice| statement.ways[*customer][choice.variant].kind != kind)
+                choice.is_some_and(|choice| statement.ways[*customer][choice.variant].kind != kind)
             };
             let limited: Vec<usize> = open.iter().filter(admits).copied().collect();
             if limited.iter().any(differs) {
@@ -53,13 +53,11 @@ impl Compared {
         Self { open, others }
     }
 
-    /// A plan that serves no fewer openings for less.
+    /// The best plan that serves more openings, or as many for less.
     pub(super) fn better(&self, statement: &Statement, kept: &Kept, solution: &Solution) -> Option<&[Option<Choice>]> {
         let paid = kept.price(statement);
-        let cheaper = self.others.iter().map(|other| &other.1).filter(|outcome| {
-            outcome.unserved.len() <= solution.unserved.len() && outcome.cost.saturating_add(paid) < solution.cost
-        });
-        cheaper.min_by_key(|outcome| outcome.cost).map(|outcome| outcome.plan.assignment.as_slice())
+        let better = self.others.iter().map(|other| &other.1).filter(|outcome| is_better(outcome, paid, solution));
+        better.min_by_key(|outcome| rank(outcome, paid)).map(|outcome| outcome.plan.assignment.as_slice())
     }
 
     /// The architecture of a plan beside the others; `None` where no opening left a choice.
@@ -84,12 +82,24 @@ impl Compared {
                 format!("mixed: {}", named.collect::<Vec<_>>().join(", "))
             }
         };
+        // A better plan that the rounds of planning did not come to is no runner-up.
+        let paid = kept.price(statement);
+        let worse = self.others.iter().filter(|(_, outcome)| !is_better(outcome, paid, solution));
         let mut others: Vec<OtherArchitecture> =
-            self.others.iter().map(|(kind, outcome)| other(statement, kept, solution, *kind, outcome)).collect();
+            worse.map(|(kind, outcome)| other(statement, kept, solution, *kind, outcome)).collect();
         others.sort_by_key(|other| (other.unserved, other.cost, other.arrangement));
         let arrangements = all.into_iter().filter(|it| it.openings > 0).collect();
         Some(Architecture { name, open_openings: self.open.len(), arrangements, others })
     }
+}
+
+/// Openings left out and cost: what plans are ranked by.
+fn rank(outcome: &Outcome, paid: i64) -> (usize, i64) {
+    (outcome.unserved.len(), outcome.cost.saturating_add(paid))
+}
+
+fn is_better(outcome: &Outcome, paid: i64, solution: &Solution) -> bool {
+    rank(outcome, paid) < (solution.unserved.len(), solution.cost)
 }
 
 /// The arrangements a customer can still be served in.
@@ -141,7 +151,7 @@ fn other(
         cost,
         more: cost - Money::from_cents(solution.cost),
         openings_differ,
-        unserved: outcome.unserved.len().saturating_sub(solution.unserved.len()),
+        unserved: outcome.unserved.iter().filter(|customer| !solution.unserved.contains(customer)).count(),
         because: because(&parts),
         parts,
     }
@@ -220,6 +230,14 @@ mod tests {
         scene
     }
 
+    fn with_statement<T>(scene: &Scene, all: &Arrangements, look: impl FnOnce(&Statement) -> T) -> T {
+        let profile = dw_job::Profile::default();
+        let cx = crate::Cx::new(&scene.catalogue, &profile);
+        let reach = scene.run(|cx| crate::route::reach(cx, &scene.job, &scene.survey, all)).0;
+        let estimate = crate::place::estimate::Estimate::new(&scene.catalogue, reach.hour, &all.later);
+        look(&Statement::new(&cx, &scene.job, &scene.survey, all, &reach, &estimate))
+    }
+
     fn only(arrangements: &Arrangements, kind: ArrangementKind) -> Arrangements {
         let mut limited = arrangements.clone();
         let least = |ways: &[crate::equip::Arrangement]| ways.iter().map(|way| way.at_opening).min();
@@ -273,6 +291,66 @@ mod tests {
         let cent = Money::from_cents(1);
         assert_eq!(more(same + cent), Some((OwnUnit, cent)));
         assert_eq!(more(same - cent), Some((Ports, cent)));
+    }
+
+    #[test]
+    fn an_unserved_opening_makes_no_other_architecture_of_the_plan() {
+        // One free network port: one controller of four ports or one unit, and five doors that may have either.
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0).network_ports = Some(1);
+        for door in 1..=5 {
+            scene.opening(&format!("D-{door}"), "S0", 10.0, 0.0);
+        }
+        let placement = scene.place_among(&scene.with_units(cents(640)), false).0;
+        assert_eq!((placement.served.len(), placement.unserved.len()), (4, 1));
+        let architecture = placement.architecture.expect("five openings left a choice");
+        let others: Vec<_> = architecture.others.iter().map(|other| (other.arrangement, other.unserved)).collect();
+        assert_eq!(others, [(OwnUnit, 3)], "all on ports is the plan itself");
+        assert_eq!(architecture.runner_up(), None);
+    }
+
+    #[test]
+    fn a_plan_begins_from_the_arrangement_of_the_one_before_and_not_only_from_its_room() {
+        let scene = scene();
+        let all = scene.with_units(cents(640));
+        let before = scene.place_among(&all, false).0;
+        let begin_at = |previous: &crate::place::Previous| {
+            with_statement(&scene, &all, |statement| {
+                let kind = |it: usize| {
+                    let choice = statement.choice_at(it, previous)?;
+                    Some(statement.ways[it][choice.variant].kind)
+                };
+                (0..statement.marks.len()).map(kind).collect::<Vec<_>>()
+            })
+        };
+        assert_eq!(begin_at(&before.stood()), [Some(Ports), Some(Ports), Some(Ports), Some(OwnUnit)]);
+        let mut gone = before.stood();
+        for before in gone.values_mut() {
+            before.arrangement = ArrangementKind::MatchedInController;
+        }
+        assert_eq!(begin_at(&gone), [Some(Ports); 4], "an arrangement that is gone leaves the room");
+    }
+
+    #[test]
+    fn a_plan_that_serves_more_is_better_whatever_it_costs_and_never_a_runner_up() {
+        let scene = scene();
+        let all = scene.with_units(cents(640));
+        with_statement(&scene, &all, |statement| {
+            let mut kept = Kept::default();
+            let mut hear = crate::unwatched;
+            let mut watch = crate::Watch::new(&mut hear);
+            let mut work = Work::new(Level::Normal, &mut watch);
+            let mut solution = crate::place::solve::best(statement, &mut kept, None, &mut work);
+            let compared = Compared::new(statement, &kept, &solution, &mut work);
+            assert!(compared.better(statement, &kept, &solution).is_none());
+            let others = |solution: &Solution| compared.architecture(statement, &kept, solution).unwrap().others.len();
+            assert_eq!(others(&solution), 2);
+            // The same plan without its last opening costs less than any other and is worse all the same.
+            (solution.assignment[3], solution.unserved, solution.cost) = (None, vec![3], solution.cost - 64_600);
+            let better = compared.better(statement, &kept, &solution).expect("both others serve all four");
+            assert!(better.iter().all(Option::is_some));
+            assert_eq!(others(&solution), 0);
+        });
     }
 
     #[test]

@@ -17,7 +17,7 @@ use super::keep::Kept;
 use super::rules::ReachTooThin;
 use super::solve::{Work, best};
 use super::statement::Statement;
-use super::{Placement, Previous, seated};
+use super::{Placement, seated};
 use crate::equip::Arrangements;
 use crate::route::{Reach, longer};
 use crate::survey::Survey;
@@ -148,7 +148,7 @@ fn replan(
     let estimate = Estimate::new(cx.catalogue, grown.hour, &arrangements.later);
     let statement = Statement::new(cx, job, survey, arrangements, grown, &estimate);
     let mut kept = if fresh { Kept::default() } else { Kept::new(job, &statement) };
-    let previous: Previous = placement.served.iter().map(|it| (it.mark.clone(), it.room.clone())).collect();
+    let previous = placement.stood();
     let start: Vec<Option<Choice>> = (0..statement.marks.len()).map(|it| statement.choice_at(it, &previous)).collect();
     // Whoever watches hears that work goes on, and not of plans for lengths the site does not have.
     let mut hear = |step: Step| watch.tell(Step { plan: None, ..step });

@@ -23,8 +23,9 @@ mod ways;
 
 use std::collections::BTreeMap;
 
-use dw_core::{Metres, Money, OpeningId, RoomId};
+use dw_core::{Money, OpeningId, RoomId};
 use dw_job::Job;
+use dw_job::model::ArrangementKind;
 use dw_solve::location::{Choice, Level};
 
 pub use growth::{Beyond, Growth, Moved, growth};
@@ -134,8 +135,17 @@ pub struct Ask<'a> {
     pub unrefused: &'a dyn Fn() -> Arrangements,
 }
 
-/// The room each opening was served from in an earlier plan.
-pub type Previous = BTreeMap<OpeningId, RoomId>;
+/// How each opening was served in an earlier plan.
+pub type Previous = BTreeMap<OpeningId, Stood>;
+
+/// How an opening was served in an earlier plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stood {
+    /// Room.
+    pub room: RoomId,
+    /// How it was arranged.
+    pub arrangement: ArrangementKind,
+}
 
 /// The placement of a solution, without what is told about it.
 fn seated(
@@ -164,11 +174,15 @@ fn seated(
     placement
 }
 
+/// Times the plan of another architecture becomes the plan: each begins a new comparison, which may find another one.
+const MAX_ROUNDS: usize = 3;
+
 /// The best plan of any architecture found, beside the others.
 fn cheapest(statement: &Statement, kept: &mut Kept, work: &mut Work<'_, '_>) -> (Solution, Option<Architecture>) {
     let mut solution = best(statement, kept, None, work);
     let mut compared = Compared::new(statement, kept, &solution, work);
-    if let Some(better) = compared.better(statement, kept, &solution) {
+    for _ in 0..MAX_ROUNDS {
+        let Some(better) = compared.better(statement, kept, &solution) else { break };
         solution = best(statement, kept, Some(better), work);
         compared = Compared::new(statement, kept, &solution, work);
     }
@@ -178,7 +192,7 @@ fn cheapest(statement: &Statement, kept: &mut Kept, work: &mut Work<'_, '_>) -> 
 
 /// (cost - bound) / cost; 0 for a plan that costs nothing.
 fn gap(solution: &Solution) -> f64 {
-    let gap = Money::from_cents(solution.cost - solution.bound).cents() as f64 / solution.cost as f64;
+    let gap = (solution.cost - solution.bound) as f64 / solution.cost as f64;
     if gap.is_finite() { gap } else { 0.0 }
 }
 
@@ -225,17 +239,16 @@ fn served(survey: &Survey, reach: &Reach, statement: &Statement, kept: &Kept, so
         }
     }
     let serve = |(customer, choice): (usize, &Option<Choice>)| {
-        let site = (*choice)?.site;
-        let opening = statement.openings[customer];
-        let room = statement.room_of(site);
-        let length = reach.lengths[opening].iter().find(|length| length.0 == room)?.1;
         let choice = (*choice)?;
+        let opening = statement.openings[customer];
+        let room = statement.room_of(choice.site);
+        let length_m = reach.lengths[opening].iter().find(|length| length.0 == room)?.1;
         Some(Served {
             mark: survey.openings[opening].mark.clone(),
-            room: statement.rooms[site].clone(),
+            room: statement.rooms[room].clone(),
             controller: seats[customer].map(|seat| seat.0),
             first_port: seats[customer].map_or(0, |seat| u32::try_from(seat.1 + 1).unwrap_or(0)),
-            length_m: Metres::try_new(length.get()).unwrap_or_default(),
+            length_m,
             fixed: statement.pins.contains_key(&customer) || kept.choices.contains_key(&customer),
             arrangement: statement.ways[customer][choice.variant].kind,
             way: statement.leg(customer, choice).map_or(0, |leg| leg.arrangement),

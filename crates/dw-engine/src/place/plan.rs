@@ -39,9 +39,10 @@ pub struct Placement {
 }
 
 impl Placement {
-    /// The room of each opening served: what a preview of an edited job begins from.
-    pub fn rooms(&self) -> super::Previous {
-        self.served.iter().map(|served| (served.mark.clone(), served.room.clone())).collect()
+    /// How each opening is served: what a preview of an edited job begins from.
+    pub fn stood(&self) -> super::Previous {
+        let stood = |served: &Served| super::Stood { room: served.room.clone(), arrangement: served.arrangement };
+        self.served.iter().map(|served| (served.mark.clone(), stood(served))).collect()
     }
 
     /// Number of the arrangement of each opening served.

@@ -10,7 +10,7 @@ use dw_solve::location::{Choice, Customer, Family, Model, Problem, Site, Spare, 
 
 use super::estimate::{Estimate, watts};
 use super::ways::{self, Cost, Leg, Way};
-use super::{Ask, apart};
+use super::{Ask, Previous, apart};
 use crate::Cx;
 use crate::equip::{Arrangement, Arrangements, ControlNeed, Equipped, Role};
 use crate::route::Reach;
@@ -309,15 +309,16 @@ impl Statement {
         &self.problem.customers[customer].variants[choice.variant]
     }
 
-    /// How a customer would be served from the room of an earlier plan.
-    pub(super) fn choice_at(&self, customer: usize, previous: &BTreeMap<OpeningId, RoomId>) -> Option<Choice> {
-        let room = self.site_of(previous.get(&self.marks[customer])?)?;
+    /// How a customer would be served from the room of an earlier plan, arranged as it was where it still can be.
+    pub(super) fn choice_at(&self, customer: usize, previous: &Previous) -> Option<Choice> {
+        let before = previous.get(&self.marks[customer])?;
+        let room = self.site_of(&before.room)?;
         let variants = self.problem.customers[customer].variants.iter().enumerate();
-        let mut there = variants.filter_map(|(variant, it)| {
+        let there = variants.filter_map(|(variant, it)| {
             let arc = it.arcs.iter().find(|arc| self.room_of(arc.site) == room)?;
             Some(Choice { variant, site: arc.site })
         });
-        there.next()
+        there.min_by_key(|choice| self.ways[customer][choice.variant].kind != before.arrangement)
     }
 
     /// How a customer is served, with what it costs.
