@@ -1,5 +1,6 @@
 //! Search for problems without ports: simulated annealing over single moves, swaps, closings and openings, with limits
-//! that may be exceeded at a price.
+//! that may be exceeded at a price. While it cools, pairs of sites share out their customers anew, each time as well as
+//! can be: that is a knapsack, and finds what no chain of single moves finds where sites are filled to the last unit.
 //!
 //! Where capacity is tight the good plans lie apart, and a search that keeps every limit at every step does not get from
 //! one to the next. Here what exceeds a limit costs a price per unit, which rises while the plan breaks limits and falls
@@ -8,6 +9,7 @@
 //! Source: S. Kirkpatrick, C. D. Gelatt, M. P. Vecchi, "Optimization by simulated annealing", Science 220 (1983)
 //! 671–680; the moving price follows F. Glover's strategic oscillation, Computers & OR 13 (1986) 533–549.
 
+use super::sack::{self, Item, Window};
 use crate::location::case::{Case, NOWHERE};
 use crate::random::Random;
 
@@ -20,6 +22,11 @@ const ROUNDS_PER_REPORT: u64 = 20;
 /// First and last temperature, as shares of the average cost of a customer. *Common practice*; chosen by trial.
 const HOT: f64 = 0.1;
 const COLD: f64 = 0.000_2;
+
+/// The first part of a cooling without sharing out, one in so many rounds; and pairs of sites shared out in each later
+/// round. *Common practice*; chosen by trial.
+const HOT_PART: u64 = 3;
+const PAIRS_PER_ROUND: u32 = 40;
 
 /// Largest change of the price of a unit against its first value, either way.
 const PRICE_RANGE: f64 = 100.0;
@@ -47,10 +54,14 @@ pub(super) struct Annealing<'a> {
     hot: f64,
     /// Sites that may be used.
     is_allowed: Vec<bool>,
+    /// Allowed sites of each customer, cheapest first.
+    near: Vec<Vec<u32>>,
     random: Random,
     /// Best plan that keeps the limits.
     best: Vec<u32>,
     best_cost: f64,
+    /// Cost of the best such plan of the present cooling.
+    cooled_cost: f64,
     journal: Vec<(u32, u32)>,
     /// What each site earns at the multipliers of the bound: which are worth opening, and which closing.
     worth: Vec<i64>,
@@ -94,10 +105,12 @@ impl<'a> Annealing<'a> {
             first_price: 0.0,
             temperature: 0.0,
             hot: 0.0,
-            is_allowed: vec![true; n_sites],
+            is_allowed: Vec::new(),
+            near: vec![Vec::new(); n_customers],
             random,
             best: Vec::new(),
             best_cost: f64::INFINITY,
+            cooled_cost: f64::INFINITY,
             journal: Vec::new(),
             worth,
         };
@@ -130,25 +143,36 @@ impl<'a> Annealing<'a> {
 
     /// One cooling of so many rounds from the best plan so far; `tell` hears of its cost and may stop it.
     pub(super) fn cool_best(&mut self, n_rounds: u64, tell: impl FnMut(Option<i64>) -> bool) {
-        self.is_allowed.fill(true);
+        self.allow(&vec![true; self.case.n_sites()]);
         for customer in 0..self.site.len() {
             self.move_to(customer, self.best[customer]);
         }
         self.cool(n_rounds, 1.0, tell);
     }
 
-    /// One cooling from a suggestion, with the given sites only; it begins less hot.
-    pub(super) fn cool_from(&mut self, plan: &[u32], is_allowed: &[bool], n_rounds: u64) {
-        self.is_allowed.clear();
-        self.is_allowed.extend_from_slice(is_allowed);
+    /// One cooling from a suggestion, with the given sites only; it begins less hot. Gives the cost of the best plan met
+    /// that keeps the limits, infinite where there was none.
+    pub(super) fn cool_from(&mut self, plan: &[u32], is_allowed: &[bool], n_rounds: u64) -> f64 {
+        self.allow(is_allowed);
         for (customer, &site) in plan.iter().enumerate() {
             let usable = |site: u32| site != NOWHERE && is_allowed[site as usize];
             let cheapest = || self.case.arcs(customer).iter().map(|reach| reach.to).find(|&site| usable(site));
             let to = if usable(site) { Some(site) } else { cheapest() };
             self.move_to(customer, to.unwrap_or(self.site[customer]));
         }
+        self.cooled_cost = f64::INFINITY;
         self.note();
         self.cool(n_rounds, 0.3, |_| false);
+        self.cooled_cost
+    }
+
+    fn allow(&mut self, is_allowed: &[bool]) {
+        self.is_allowed.clear();
+        self.is_allowed.extend_from_slice(is_allowed);
+        for (customer, near) in self.near.iter_mut().enumerate() {
+            near.clear();
+            near.extend(self.case.arcs(customer).iter().map(|arc| arc.to).filter(|&site| is_allowed[site as usize]));
+        }
     }
 
     fn move_to(&mut self, customer: usize, site: u32) {
@@ -168,6 +192,9 @@ impl<'a> Annealing<'a> {
                     2..40 => self.shift(),
                     _ => self.swap(),
                 }
+            }
+            if self.case.resources.len() == 1 && round * HOT_PART >= n_rounds {
+                (0..PAIRS_PER_ROUND).for_each(|_| self.share());
             }
             let factor = if self.excess > 0.0 { 1.05 } else { 0.96 };
             self.price = (self.price * factor).clamp(self.first_price / PRICE_RANGE, self.first_price * PRICE_RANGE);
@@ -238,18 +265,23 @@ impl<'a> Annealing<'a> {
 
     /// Keeps the plan if it is the best that keeps the limits.
     fn note(&mut self) {
-        if self.cost < self.best_cost - 0.5 && self.excess <= 0.0 {
+        if self.excess > 0.0 {
+            return;
+        }
+        self.cooled_cost = self.cooled_cost.min(self.cost);
+        if self.cost < self.best_cost - 0.5 {
             self.best_cost = self.cost;
             self.best.clone_from(&self.site);
         }
     }
 
-    /// A site for a customer other than its own: one of the few cheapest, or any.
+    /// An allowed site for a customer other than its own: one of the few cheapest, or any.
     fn other_site(&mut self, customer: usize) -> Option<usize> {
-        let arcs = self.case.arcs(customer);
-        let among = if self.random.below(3) == 0 { arcs.len() } else { arcs.len().min(6) };
-        let site = arcs[self.random.below(among)].to;
-        (site != self.site[customer] && self.is_allowed[site as usize]).then_some(site as usize)
+        let n_near = self.near[customer].len();
+        let among = if self.random.below(3) == 0 { n_near } else { n_near.min(6) };
+        let at = self.random.below(among);
+        let site = *self.near[customer].get(at)?;
+        (site != self.site[customer]).then_some(site as usize)
     }
 
     /// One customer to another site, mostly one in use.
@@ -290,6 +322,48 @@ impl<'a> Annealing<'a> {
             self.put(b, here);
             self.note();
         }
+    }
+
+    /// Customers of two sites that either can serve are shared out between them anew, at least cost within the limits, if
+    /// that costs less than what is, prices for excess included. For a single resource.
+    ///
+    /// ```text
+    /// most  Σ (cost there − cost here) x   with  all that is asked − room there ≤ Σ use x ≤ room here,  x = 1: is here
+    /// ```
+    fn share(&mut self) {
+        let customer = self.random.below(self.site.len());
+        let Some(there) = self.other_site(customer).filter(|&site| !self.members[site].is_empty()) else { return };
+        let here = self.site[customer] as usize;
+        let is_here = |search: &Self, customer: u32| search.site[customer as usize] as usize == here;
+        let saving =
+            |search: &Self, customer: u32| search.arc(customer as usize, there) - search.arc(customer as usize, here);
+        let both = self.members[here].iter().chain(&self.members[there]).copied();
+        let mut movable: Vec<u32> = both.filter(|&customer| saving(self, customer).is_finite()).collect();
+        // The order of members depends on what went before; that of a plan's numbers does not.
+        movable.sort_unstable();
+        let mut items = Vec::with_capacity(movable.len());
+        let (mut saved, mut asked_here, mut asked) = (0, 0.0, 0.0);
+        for &customer in &movable {
+            let (value, weight) = (saving(self, customer) as i64, self.uses[customer as usize]);
+            asked += weight;
+            if is_here(self, customer) {
+                saved += value;
+                asked_here += weight;
+            }
+            items.push(Item { value, weight: weight as i64 });
+        }
+        let room_here = self.limit[here] - self.load[here] + asked_here;
+        let room_there = self.limit[there] - self.load[there] + (asked - asked_here);
+        let window = Window { low: (asked - room_there).max(0.0) as i64, high: room_here.min(asked) as i64 };
+        let over = |site: usize| (self.load[site] - self.limit[site]).max(0.0);
+        let relief = self.price * (over(here) + over(there));
+        let Some(taken) = sack::choose(&items, window, saved - relief as i64).taken else { return };
+        let mut taken = taken.into_iter().peekable();
+        for (at, &customer) in movable.iter().enumerate() {
+            let to = if taken.next_if_eq(&at).is_some() { here } else { there };
+            self.move_to(customer as usize, to as u32);
+        }
+        self.note();
     }
 
     /// Everybody of a site goes elsewhere.
