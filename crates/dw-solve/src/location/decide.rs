@@ -39,6 +39,7 @@ const MAX_REMEMBERED: usize = 50_000;
 ///     sites: vec![Site { fixed: 5, limits: vec![2] }],
 ///     families: vec![Family { models: vec![model], ..Family::default() }],
 ///     customers: vec![Customer::single(variant); 5],
+///     ..Problem::default()
 /// };
 /// let clash = irreducible(&problem.customers, |kept| feasible(&problem, kept) != Feasibility::No);
 /// assert_eq!(clash, [0, 1, 2], "three customers on a site for two");

@@ -101,6 +101,7 @@ impl Budget {
 ///             Customer::single(Variant { ports: 1, arcs, ..Variant::default() })
 ///         })
 ///         .to_vec(),
+///     ..Problem::default()
 /// };
 /// let outcome = solve(&problem, &Effort::default(), &mut |_| ControlFlow::Continue(()));
 /// assert_eq!(outcome.plan.assignment, [Some(Choice { variant: 0, site: 0 }); 3]);
