@@ -32,8 +32,8 @@ fn main() {
     if arguments.iter().any(|argument| argument == "hall") {
         return run("300 in a hall", &site::hall(HALL, SEED));
     }
-    println!("| openings | seconds | MB at most | gap % | findings | slowest passes |");
-    println!("|---:|---:|---:|---:|---:|---|");
+    println!("| openings | seconds | MB at most | gap % | findings | power, ms | link, ms | slowest passes |");
+    println!("|---:|---:|---:|---:|---:|---:|---:|---|");
     for which in SIZES.map(|size| size.to_string()).into_iter().chain(["hall".to_owned()]) {
         let program = std::env::current_exe().unwrap();
         let status = std::process::Command::new(program).arg(which).status().unwrap();
@@ -55,10 +55,13 @@ fn run(name: &str, job: &Job) {
     let total = started.elapsed().as_secs_f64();
     let ends = marks.iter().skip(1).map(|mark| mark.1).chain([total]);
     let mut passes: Vec<(&str, f64)> = marks.iter().zip(ends).map(|(mark, end)| (mark.0, end - mark.1)).collect();
+    let milliseconds =
+        |name: &str| passes.iter().filter(|pass| pass.0 == name).map(|pass| pass.1 * 1000.0).sum::<f64>();
+    let (power, link) = (milliseconds("power"), milliseconds("link"));
     passes.sort_by(|a, b| b.1.total_cmp(&a.1));
     let slowest: Vec<String> = passes.iter().take(4).map(|(pass, seconds)| format!("{pass} {seconds:.2}")).collect();
     println!(
-        "| {name} | {total:.2} | {:.0} | {:.2} | {} | {} |",
+        "| {name} | {total:.2} | {:.0} | {:.2} | {} | {power:.0} | {link:.0} | {} |",
         peak_megabytes(),
         result.placement.gap * 100.0,
         result.findings.len(),

@@ -12,6 +12,7 @@ pub fn rules() -> Vec<&'static RuleInfo> {
         crate::route::rules::RULES,
         crate::power::rules::RULES,
         crate::capacity::rules::RULES,
+        crate::link::rules::RULES,
         crate::price::rules::RULES,
         crate::design::rules::RULES,
     ];

@@ -7,8 +7,8 @@ use dw_core::{Place, Rule, Sink, Source};
 use serde_json::{Value as Json, json};
 
 use crate::model::{
-    Acceptance, Apart, BlockedArea, Building, CableWay, Existing, Extra, Group, Heading, Issued, Opening, Pin, Policy,
-    Question, Right, Room, Schedule, Space, Storey, Zone,
+    Acceptance, Apart, BlockedArea, Building, CableWay, Existing, Extra, Group, Heading, Issued, Network, Opening,
+    PathObstacle, Pin, Policy, Question, Right, Room, Schedule, Space, Storey, Zone,
 };
 use crate::text::{
     BadSyntax, DanglingReference, Document, DuplicateId, Field, Fields, Files, MissingId, Node, Pos, Record, Section,
@@ -30,6 +30,8 @@ macro_rules! tables {
             pub heading: Heading,
             /// Policy.
             pub policy: Policy,
+            /// The customer's network.
+            pub network: Network,
             $(#[doc = concat!("The records of the table `", stringify!($record), "`.")] pub $field: Vec<$record>,)*
             /// Where everything was written.
             pub places: Places,
@@ -43,6 +45,7 @@ macro_rules! tables {
                 Self {
                     heading: reading.single("job"),
                     policy: reading.single("policy"),
+                    network: reading.single("network"),
                     $($field: reading.rows::<$record>(),)*
                     places: Places::default(),
                 }
@@ -51,6 +54,7 @@ macro_rules! tables {
             fn write_tables(&self, out: &mut toml_edit::DocumentMut) {
                 self.heading.write("job", out);
                 self.policy.write("policy", out);
+                self.network.write("network", out);
                 $(write_rows(&self.$field, out);)*
             }
 
@@ -77,6 +81,7 @@ macro_rules! tables {
                 properties.insert("format".to_owned(), json!({ "const": FORMAT, "description": "Format number of the document" }));
                 Heading::schema("job", "Customer, site and papers", &mut properties);
                 Policy::schema("policy", "Policy of the job", &mut properties);
+                Network::schema("network", "The customer's network", &mut properties);
                 $(properties.insert(<$record>::TABLE.to_owned(), json!({
                     "type": "array",
                     "items": <$record as Section>::json_schema(<$record>::ABOUT),
@@ -101,6 +106,7 @@ tables! {
     rooms: Room, "rooms.csv";
     cable_ways: CableWay, "cable_ways.csv";
     blocked_areas: BlockedArea, "blocked_areas.csv";
+    path_obstacles: PathObstacle, "path_obstacles.csv";
     groups: Group, "people.csv";
     schedules: Schedule, "schedules.csv";
     rights: Right, "rights.csv";

@@ -17,7 +17,7 @@ pub use plan::*;
 pub use preview::{Preview, preview};
 
 use crate::place::Ask;
-use crate::{Cx, Step, Watch, capacity, equip, place, power, price, route, survey};
+use crate::{Cx, Step, Watch, capacity, equip, link, place, power, price, route, survey};
 
 /// What the caller wants besides the job.
 #[derive(Clone, Copy, Debug, Default)]
@@ -75,6 +75,18 @@ pub fn design(
     watch.begin("capacity");
     let capacity = capacity::capacity(&mut cx, job, &survey, &equipment, &placement);
     capacity::verify(&mut cx, &survey, &equipment, &placement, &capacity);
+    watch.begin("link");
+    let given = link::Given {
+        job,
+        survey: &survey,
+        equipment: &equipment,
+        placement: &placement,
+        routes: &routes,
+        cables: &cables,
+        capacity: &capacity,
+    };
+    let linked = link::link(&mut cx, &given);
+    link::verify(&mut cx, &given, &linked);
     watch.begin("price");
     let price = price::price(&mut cx, job, &survey, &equipment, &placement, &power, &cables, &routes, &capacity);
     price::verify(&mut cx, &survey, &price);
@@ -94,6 +106,7 @@ pub fn design(
         power,
         cables,
         capacity,
+        link: linked,
         price,
         findings: said.findings,
         accepted: said.accepted,

@@ -9,6 +9,7 @@ use serde_json::Value as Json;
 use super::Legend;
 use crate::capacity::CapacityPlan;
 use crate::equip::Equipment;
+use crate::link::LinkPlan;
 use crate::place::{Growth, Placement};
 use crate::power::PowerPlan;
 use crate::price::Price;
@@ -43,6 +44,8 @@ pub struct Design {
     pub cables: CableSchedule,
     /// Capacities, head-end, licences.
     pub capacity: CapacityPlan,
+    /// Lines of readers, network, addresses, radio bridges.
+    pub link: LinkPlan,
     /// Price.
     pub price: Price,
     /// What is wrong or worth knowing, gravest first.

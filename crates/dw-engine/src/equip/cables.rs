@@ -21,7 +21,7 @@ const LIKED: [Interface; 5] =
     [Interface::Multidrop, Interface::FingerBus, Interface::DataLines, Interface::Network, Interface::Contact];
 
 /// The interface a reader and its partner share.
-pub(super) fn shared_interface(reader: &Device, partner: &[Interface]) -> Option<Interface> {
+pub(crate) fn shared_interface(reader: &Device, partner: &[Interface]) -> Option<Interface> {
     LIKED.into_iter().find(|interface| reader.interfaces.contains(interface) && partner.contains(interface))
 }
 

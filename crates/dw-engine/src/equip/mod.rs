@@ -37,6 +37,7 @@ mod workings;
 
 use dw_job::Job;
 
+pub(crate) use cables::shared_interface;
 pub use plan::*;
 pub use settle::Equipping;
 pub use verify::verify;

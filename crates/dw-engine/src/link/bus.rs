@@ -56,6 +56,14 @@ pub fn devices(limit: f64, bias: f64, device: f64) -> u32 {
     libm::floor((limit - bias).max(0.0) / device + 1e-9).min(f64::from(u32::MAX)) as u32
 }
 
+/// Words of the unit loads of a bus.
+pub const UNIT_LOADS_TAKEN: Formula = Formula {
+    title: "Unit loads on a bus",
+    unit: "",
+    formula: "unit_loads = sum of the readers' + controller + unit_load / resistor",
+    source: "TIA-485-A, at most 32 of about 12 kohm; a bias resistor loads its wire as so many unit loads",
+};
+
 /// Words of [`load`].
 pub const LOAD: Formula = Formula {
     title: "Load of a bus on its driver",

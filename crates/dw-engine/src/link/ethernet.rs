@@ -145,6 +145,14 @@ pub fn picture_rate(bytes: f64, per_second: f64, overhead: f64) -> f64 {
     bytes * per_second * 8.0 * overhead
 }
 
+/// Words of the traffic of a room.
+pub const ROOM_LOAD: Formula = Formula {
+    title: "Traffic of a room in the busiest hour",
+    unit: "bit/s",
+    formula: "load = 8 / 3600 * (events_per_hour * bytes + pictures_per_hour * picture * overhead)",
+    source: "derived; peak flow of the openings, three events a passage where the leaf is watched (common practice)",
+};
+
 /// Words of [`backlog_s`].
 pub const BACKLOG: Formula = Formula {
     title: "Time to send what was kept during an outage",

@@ -19,6 +19,10 @@ pub const FADE_MARGIN_DB: f64 = 20.0;
 /// Fade margin of a short path in town, dB. *Common practice*.
 pub const SHORT_MARGIN_DB: f64 = 10.0;
 
+/// Rain a bridge is planned for where the job states none, mm/h. Source: ITU-R P.837, exceeded 0.01 % of the year in
+/// temperate Europe (*from memory*).
+pub const RAIN_MM_PER_H: f64 = 30.0;
+
 /// Speed of light, m/s. Source: SI definition.
 const LIGHT: f64 = 299_792_458.0;
 

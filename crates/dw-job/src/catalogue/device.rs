@@ -362,6 +362,38 @@ section! {
         class: Option<u32>,
         /// Longest radio path.
         range: Option<Metres>,
+        /// Frequency of a radio bridge, MHz.
+        frequency_mhz: Option<f64>,
+        /// Power of its transmitter, dBm.
+        transmit_dbm: Option<f64>,
+        /// Gain of the antenna at each end, dBi.
+        antenna_dbi: Option<f64>,
+        /// Loss of cable and plugs at each end, dB.
+        antenna_loss_db: Option<f64>,
+        /// Width of its channel, MHz: 20, 40, 80 or 160.
+        channel_mhz: Option<u32>,
+    }
+}
+
+section! {
+    /// How a device speaks: on a bus, over two data lines, on the network.
+    pub struct LinkData {
+        /// Unit loads it puts on a bus (TIA-485-A).
+        unit_load: Option<f64>,
+        /// Highest bit rate on a bus, bit/s.
+        highest_bit_per_s: Option<f64>,
+        /// Whether it speaks over a secure channel on a bus (IEC 60839-11-5).
+        secure: Option<bool>,
+        /// Buses of a controller, apart from each other.
+        buses: Option<u32>,
+        /// Rise time of a controller's bus driver, ns.
+        rise_ns: Option<f64>,
+        /// Width of its pulses on two data lines, us.
+        pulse_us: Option<f64>,
+        /// Time from pulse to pulse on two data lines, us.
+        interval_us: Option<f64>,
+        /// Whether it opens every connection itself, so that nothing must find it by its address.
+        outbound: Option<bool>,
     }
 }
 
@@ -408,6 +440,8 @@ record! {
         cable: CableData,
         /// Switches and radio bridges.
         network: NetworkData,
+        /// How it speaks.
+        link: LinkData,
         /// Openings a turnstile, drive or lift controller suits.
         suits: Vec<OpeningKind>,
         /// Lanes of a turnstile.

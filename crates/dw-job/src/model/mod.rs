@@ -1,11 +1,13 @@
 //! What a job holds.
 
+mod network;
 mod opening;
 mod people;
 mod policy;
 mod record_keeping;
 mod site;
 
+pub use network::*;
 pub use opening::*;
 pub use people::*;
 pub use policy::*;

@@ -108,6 +108,10 @@ record! {
         bridge_from: Option<RoomId>,
         /// Distance of the radio bridge.
         bridge_length: Option<Metres>,
+        /// Height of the bridge's antenna here above the site's datum.
+        antenna: Option<Metres>,
+        /// Height of the bridge's antenna at the other room above the site's datum.
+        antenna_from: Option<Metres>,
         /// Remarks.
         notes: Option<String>,
     }

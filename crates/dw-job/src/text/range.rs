@@ -28,7 +28,7 @@ pub(super) fn range_of(key: &str) -> Option<Range> {
 }
 
 /// Keys with least, most and unit. A key means the same in every record that has it.
-const RANGES: [(&str, f64, f64, &str); 51] = [
+const RANGES: [(&str, f64, f64, &str); 69] = [
     // Shares of a whole.
     ("soiled_percent", 0.0, 100.0, "%"),
     ("gloves_percent", 0.0, 100.0, "%"),
@@ -85,6 +85,25 @@ const RANGES: [(&str, f64, f64, &str); 51] = [
     ("temperature_min", -90.0, 120.0, "°C"),
     ("temperature_max", -90.0, 120.0, "°C"),
     ("peukert", 1.0, 2.0, ""),
+    // Network and radio.
+    ("first_vlan", 1.0, 4094.0, ""),
+    ("uplink_mbit_per_s", 0.01, 1e6, "Mbit/s"),
+    ("poll_target_ms", 10.0, 10_000.0, "ms"),
+    ("backlog_min", 0.1, 100_000.0, "min"),
+    ("max_eirp_dbm", 0.0, 80.0, "dBm"),
+    ("fade_margin_db", 0.0, 60.0, "dB"),
+    ("rain_mm_per_h", 0.0, 300.0, "mm/h"),
+    ("frequency_mhz", 100.0, 100_000.0, "MHz"),
+    ("transmit_dbm", 0.0, 60.0, "dBm"),
+    ("antenna_dbi", 0.0, 60.0, "dBi"),
+    ("antenna_loss_db", 0.0, 30.0, "dB"),
+    ("channel_mhz", 20.0, 160.0, "MHz"),
+    ("unit_load", 0.01, 32.0, ""),
+    ("highest_bit_per_s", 1200.0, 10_000_000.0, "bit/s"),
+    ("rise_ns", 1.0, 10_000.0, "ns"),
+    ("pulse_us", 0.1, 10_000.0, "us"),
+    ("interval_us", 1.0, 1_000_000.0, "us"),
+    ("buses", 1.0, 64.0, ""),
     // Codes of protection (IEC 60529, IEC 62262).
     ("ip", 0.0, 69.0, ""),
     ("ik", 0.0, 11.0, ""),

@@ -9,6 +9,8 @@ use dw_engine::Design;
 use dw_engine::capacity::{CapacityPlan, Holder, Store};
 use dw_engine::design::{Accepted, DESIGN_FORMAT, DesignHeading, DoorFacts, Legend};
 use dw_engine::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
+use dw_engine::link::ipv4::Subnet;
+use dw_engine::link::{BridgeSheet, Bus, BusReader, LinkPlan, NetworkDevice, Obstacle, PlannedSubnet, Polling};
 use dw_engine::place::{Beyond, Growth, Moved, PlacedController, Placement, Served};
 use dw_engine::power::{EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
@@ -17,7 +19,7 @@ use dw_engine::route::{
     WayStretch,
 };
 use dw_engine::survey::{DutySplit, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
-use dw_job::catalogue::CableUse;
+use dw_job::catalogue::{CableUse, Interface};
 use dw_job::model::{
     EscapeDuty, ExitRequest, FailMode, Handing, HeadEndKind, Material, OpeningKind, ReaderPlace, Status, Transport,
     UnitSystem, WorkKind,
@@ -41,6 +43,7 @@ pub(crate) fn design(n: u32) -> Design {
         power: power(&marks),
         cables: cables(&marks),
         capacity: capacity(),
+        link: link(),
         price: price(&marks),
         findings: vec![
             finding("EQP-001", Severity::Stop, "D-1", "door.escape"),
@@ -456,6 +459,88 @@ fn power(marks: &[String]) -> PowerPlan {
         length_m: Metres::new(30.48),
     };
     PowerPlan { enclosures: vec![enclosure], locks: doors.map(lock).collect(), network_feeds: vec![feed] }
+}
+
+/// A bus with a reader, and a bridge with something in its path.
+fn link() -> LinkPlan {
+    let reader = BusReader {
+        mark: OpeningId::new("D-1"),
+        device: DeviceId::new("R-1"),
+        address: 1,
+        port: 1,
+        cable: "D-1/1".to_owned(),
+        length_m: Metres::new(30.48),
+        spare_cores: 2,
+    };
+    let bus = Bus {
+        label: "TR-1/C1 bus 1".to_owned(),
+        controller: 0,
+        interface: Interface::Multidrop,
+        readers: vec![reader],
+        trunk_m: Metres::new(30.48),
+        branch_m: Metres::ZERO,
+        branch_limit_m: Metres::new(4.9),
+        unit_loads: 19.6,
+        load_ohm: Ohms::new(59.4),
+        bias_ohm: Ohms::new(680.0),
+        terminators: vec!["reader of D-1/1".to_owned(), "controller".to_owned()],
+        bit_rate: 9600,
+        longest_m: Metres::new(1200.0),
+        polling: Some(Polling { secure: true, cycle_ms: 40.2, wait_ms: 56.9, wait_one_dead_ms: 232.3 }),
+    };
+    let sheet = BridgeSheet {
+        room: RoomId::new("TR-2"),
+        from: RoomId::new("TR-1"),
+        device: DeviceId::new("B-1"),
+        length_m: Metres::new(304.8),
+        frequency_mhz: 5500.0,
+        channel_mhz: 20,
+        eirp_dbm: 29.0,
+        free_space_db: 96.9,
+        weather_db: 0.1,
+        level_dbm: -53.0,
+        margin_wanted_db: 20.0,
+        margin_db: 29.0,
+        modulation: Some("16-QAM 1/2"),
+        throughput_bit_per_s: 13e6,
+        antenna_m: Metres::new(10.0),
+        antenna_from_m: Metres::new(12.0),
+        fresnel_m: Metres::new(2.0),
+        obstacles: vec![Obstacle {
+            what: "poplars".to_owned(),
+            distance_m: Metres::new(152.4),
+            top_m: Metres::new(9.0),
+            path_m: Metres::new(11.0),
+            needed_m: Metres::new(10.2),
+        }],
+    };
+    let subnet = PlannedSubnet {
+        vlan: 20,
+        name: "Site".to_owned(),
+        range: Subnet::parse("10.20.0.0/27").unwrap(),
+        devices: 1,
+        planned: 5,
+        router: "10.20.0.1".to_owned(),
+        kept: Some(("10.20.0.4".to_owned(), "10.20.0.4".to_owned())),
+        leased: Some(("10.20.0.5".to_owned(), "10.20.0.30".to_owned())),
+    };
+    let device = NetworkDevice {
+        label: "TR-1/C1".to_owned(),
+        device: DeviceId::new("C-4"),
+        room: Some(RoomId::new("TR-1")),
+        mark: None,
+        link_m: Metres::ZERO,
+        subnet: Some(0),
+        address: Some("10.20.0.4".to_owned()),
+        kept: false,
+    };
+    LinkPlan {
+        buses: vec![bus],
+        devices: vec![device],
+        subnets: vec![subnet],
+        bridges: vec![sheet],
+        ..LinkPlan::default()
+    }
 }
 
 fn capacity() -> CapacityPlan {

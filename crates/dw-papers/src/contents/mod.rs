@@ -8,6 +8,7 @@ mod cables;
 mod choices;
 mod controllers;
 mod findings;
+mod links;
 mod materials;
 mod openings;
 mod power;
@@ -70,6 +71,7 @@ fn binder(view: &View<'_>) -> Binder {
         cables::paper(view),
         controllers::paper(view),
         power::paper(view),
+        links::paper(view),
         findings::paper(view),
     ];
     Binder {
@@ -91,6 +93,7 @@ fn schedules(view: &View<'_>, binder: Binder) -> Binder {
         cables::tables(view),
         controllers::tables(view),
         power::tables(view),
+        links::tables(view),
         findings::tables(view),
     ];
     let tables = tables.into_iter().flatten().map(rows::for_programs).map(Block::Table);

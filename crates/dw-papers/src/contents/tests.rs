@@ -346,3 +346,28 @@ fn an_empty_design_still_has_all_papers() {
     design.heading.caution.clear();
     assert!(papers(&design).unwrap().iter().all(|file| !file.bytes.is_empty()));
 }
+
+#[test]
+fn the_links_paper_has_buses_addresses_and_the_bridge_in_the_units_of_the_reader() {
+    let mut design = fixture::design(2);
+    let text = words(&binder_of(&design), "links");
+    for wanted in [
+        "TR-1/C1 bus 1",
+        "reader of D-1/1; controller",
+        "10.20.0.4",
+        "10.20.0.5 to 10.20.0.30",
+        "poplars",
+        "16-QAM 1/2",
+    ] {
+        assert!(text.contains(wanted), "{wanted}");
+    }
+    let trunk = |design: &Design| {
+        let binder = binder_of(design);
+        let buses = table(&binder, "buses");
+        buses.rows[0].cells[column(buses, "Trunk")].value.clone()
+    };
+    let number = |value: Value| if let Value::Number { value, .. } = value { value } else { f64::NAN };
+    assert!((number(trunk(&design)) - 30.48).abs() < 1e-9);
+    design.survey.settings.units = UnitSystem::Us;
+    assert!((number(trunk(&design)) - 100.0).abs() < 1e-9);
+}
