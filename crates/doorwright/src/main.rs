@@ -11,6 +11,7 @@ mod memory;
 mod progress;
 mod shipped;
 mod show;
+mod stop;
 
 use std::process::ExitCode;
 

@@ -17,7 +17,7 @@ pub fn run(args: &DemoArgs, json: bool) -> anyhow::Result<Outcome> {
     for document in &job {
         files::write(&folder.join(&document.name), &document.bytes).context("the demo job")?;
     }
-    let design = designed(files::assemble(&job, &shipped::catalogue(), None), Options::default());
+    let design = designed(files::assemble(&job, &shipped::catalogue(), None), Options::default())?;
     let written = write_all(&design, &args.out)?;
     report(&design, &args.out, &written, json)?;
     Ok(Outcome::Clear)

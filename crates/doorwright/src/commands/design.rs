@@ -8,24 +8,28 @@ use serde_json::json;
 use super::{designed, outcome};
 use crate::args::DesignArgs;
 use crate::progress::Progress;
-use crate::{Outcome, files, show};
+use crate::{Outcome, files, show, stop};
 
 /// Designs the job and writes everything.
 pub fn run(args: &DesignArgs, json: bool) -> anyhow::Result<Outcome> {
-    let design = designed(files::load(&args.job)?, args.job.options());
+    let design = designed(files::load(&args.job)?, args.job.options())?;
     let written = write_all(&design, &args.out)?;
     report(&design, &args.out, &written, json)?;
     Ok(outcome(&design))
 }
 
-/// Writes the design and its papers into a folder; gives the names of the files.
+/// Writes the design and its papers into a folder; gives the names of the files. Everything is made before the first file is
+/// written, so that whoever ends the program finds the papers of one design.
 pub fn write_all(design: &Design, out: &Path) -> anyhow::Result<Vec<String>> {
     files::make_folder(out)?;
     let progress = Progress::new();
     progress.step("papers");
+    let design_file = serde_json::to_vec_pretty(design)?;
+    let papers = dw_papers::papers(design)?;
+    let _whole = stop::while_writing();
     let mut written = vec!["design.json".to_owned()];
-    files::write(&out.join("design.json"), &serde_json::to_vec_pretty(design)?)?;
-    for paper in dw_papers::papers(design)? {
+    files::write(&out.join("design.json"), &design_file)?;
+    for paper in papers {
         progress.step(&paper.name);
         files::write(&out.join(&paper.name), &paper.bytes)?;
         written.push(paper.name);

@@ -61,7 +61,7 @@ fn as_json(rule: &RuleInfo) -> Json {
 
 /// Prints the working of one figure, or all whose path begins so; with nothing asked for, their paths.
 fn figures(job: &JobArgs, asked: &str, json: bool) -> anyhow::Result<Outcome> {
-    let design = designed(files::load(job)?, Options::default());
+    let design = designed(files::load(job)?, Options::default())?;
     let exact = design.workings.iter().filter(|working| working.figure.path() == asked);
     let begins = |path: &str| path.strip_prefix(asked).is_some_and(|rest| asked.is_empty() || rest.starts_with('/'));
     let found: Vec<_> = exact.chain(design.workings.iter().filter(|working| begins(working.figure.path()))).collect();

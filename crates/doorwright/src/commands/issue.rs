@@ -1,21 +1,27 @@
 //! `issue JOB`: keeps where openings stand as an issued revision.
 
+use anyhow::bail;
 use dw_engine::Design;
 use serde_json::json;
 
 use super::{designed, outcome};
 use crate::args::IssueArgs;
-use crate::{Outcome, files, show};
+use crate::{Outcome, files, show, stop};
 
 /// The sheet beside the job that holds the issued revision.
 const ISSUED_SHEET: &str = "issued.csv";
 
-/// Designs the job and writes where every opening stands beside it.
+/// Designs the job and writes where every opening stands beside it; a plan that was stopped early is not issued.
 pub fn run(args: &IssueArgs, as_json: bool) -> anyhow::Result<Outcome> {
     let folder = files::job_folder(&args.job.job)?;
-    let design = designed(files::load(&args.job)?, args.job.options());
+    let design = designed(files::load(&args.job)?, args.job.options())?;
+    if design.placement.stopped {
+        bail!("the search was stopped, so nothing is issued; let it finish, with less effort if time is short");
+    }
     let path = folder.join(ISSUED_SHEET);
-    files::write(&path, sheet(&design)?.as_bytes())?;
+    let sheet = sheet(&design)?;
+    let _whole = stop::while_writing();
+    files::write(&path, sheet.as_bytes())?;
     let (served, revision) = (design.placement.served.len(), &design.heading.revision);
     if as_json {
         show::json(&json!({ "file": path.display().to_string(), "openings": served, "revision": revision }))?;

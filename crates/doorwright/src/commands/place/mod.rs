@@ -1,6 +1,5 @@
 //! `place FILE`: a raw instance placed at the least cost, with a proven bound.
 
-mod stop;
 mod unserved;
 
 use std::collections::BTreeSet;
@@ -16,7 +15,7 @@ use serde_json::{Number, Value as Json};
 
 use crate::args::{HowHard, PlaceArgs};
 use crate::progress::Progress;
-use crate::{Outcome, files, memory, show};
+use crate::{Outcome, files, memory, show, stop};
 
 /// The answer as JSON.
 #[derive(Serialize)]
