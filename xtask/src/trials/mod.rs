@@ -92,6 +92,8 @@ pub fn facility(root: &Path, options: &Options) -> anyhow::Result<()> {
     if options.write {
         std::fs::write(root.join("docs/reference/facility-trials.md"), table::facility_page(&trials, &summary))?;
     }
+    summary.verify()?;
+    ensure!(summary.n_within_half == summary.n_all, "not every plan is within 0.5 % of the published optimum");
     Ok(())
 }
 
@@ -108,7 +110,7 @@ pub fn estate(root: &Path, options: &Options) -> anyhow::Result<()> {
     if options.write {
         std::fs::write(root.join("docs/reference/estate-trials.md"), table::estate_page(&trials, &summary))?;
     }
-    Ok(())
+    summary.verify()
 }
 
 /// Rows of a list of published values that are of use.

@@ -84,12 +84,13 @@ impl Trial {
 /// Counts over all trials.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Summary {
-    n_all: usize,
+    pub(super) n_all: usize,
     n_at_known: usize,
     n_below_known: usize,
-    n_within_half: usize,
+    pub(super) n_within_half: usize,
     n_proven: usize,
     n_wrong_bounds: usize,
+    n_served: usize,
     n_below_published_bound: usize,
     worst_above: f64,
     worst_gap: f64,
@@ -107,6 +108,7 @@ impl Summary {
             n_within_half: count(&|trial| trial.is_complete() && trial.above() <= 0.5),
             n_proven: count(&|trial| trial.is_complete() && trial.gap <= 0.0),
             n_wrong_bounds: count(&|trial| trial.has_wrong_bound()),
+            n_served: count(&|trial| trial.is_complete()),
             n_below_published_bound: count(&|trial| {
                 trial.is_complete() && trial.cost < trial.known.bound - ROUNDING - NOISE
             }),
@@ -114,6 +116,14 @@ impl Summary {
             worst_gap: most(&|trial| 100.0 * trial.gap),
             slowest: most(&|trial| trial.seconds),
         }
+    }
+
+    /// Refuses trials that disprove the solver.
+    pub(super) fn verify(&self) -> anyhow::Result<()> {
+        let n_wrong = self.n_wrong_bounds + self.n_below_published_bound;
+        anyhow::ensure!(n_wrong == 0, "{n_wrong} results contradict what is published");
+        anyhow::ensure!(self.n_served == self.n_all, "{} plans do not serve everybody", self.n_all - self.n_served);
+        Ok(())
     }
 
     pub(super) fn facility(&self) -> String {
@@ -206,6 +216,8 @@ mod tests {
         assert_eq!((summary.n_all, summary.n_at_known, summary.n_below_known), (6, 2, 1));
         assert_eq!((summary.n_within_half, summary.n_proven, summary.n_wrong_bounds), (4, 2, 1));
         assert!((summary.worst_above - 0.51).abs() < 1e-9);
+        assert!(summary.verify().is_err() && Summary::of(&trials[..2]).verify().is_ok());
+        assert!(Summary::of(&[trial(995.0, 995.0, 1)]).verify().is_err());
         assert!(trials[2].line().ends_with("BOUND TOO HIGH") && trials[5].line().contains("2 NOT SERVED"));
     }
 }

@@ -28,7 +28,7 @@ pub(super) struct Ascent<R> {
     current: Vec<i64>,
     taken: Vec<u32>,
     direction: Vec<f64>,
-    step: f64,
+    pub(super) step: f64,
     /// Bound at the current multipliers.
     value: i64,
     n_stalled: u32,

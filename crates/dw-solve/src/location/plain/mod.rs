@@ -43,7 +43,7 @@ impl Budget {
         match level {
             Level::Quick => Self { rounds: 60, coolings: 1, branching: 0 },
             Level::Normal => Self { rounds: 200, coolings: 2, branching: 10_000_000 },
-            Level::Thorough => Self { rounds: 600, coolings: 8, branching: 700_000_000 },
+            Level::Thorough => Self { rounds: 600, coolings: 8, branching: 500_000_000 },
         }
     }
 }
