@@ -51,12 +51,21 @@ type Situation = (CableUse, usize, bool);
 pub(super) struct Candidate<'a> {
     pub(super) device: &'a Device,
     pub(super) cores: usize,
-    /// Price and labour of a metre.
-    pub(super) metre: Money,
+    /// Price of a metre.
+    pub(super) price: Money,
+    /// Labour of a metre.
+    pub(super) labour: Money,
     /// Longest run; the largest number where none is stated.
     pub(super) longest: u64,
     /// Resistance of a core at conductor temperature; `None` where the catalogue does not tell.
     ohms_per_metre: Option<f64>,
+}
+
+impl Candidate<'_> {
+    /// Price and labour of a metre.
+    fn metre(&self) -> Money {
+        self.price + self.labour
+    }
 }
 
 impl<'a> Cables<'a> {
@@ -104,7 +113,7 @@ impl<'a> Cables<'a> {
         let enough = |parallel: u32| {
             let thick = candidates.iter().filter(|candidate| ohms(candidate, parallel) <= bears);
             thick
-                .min_by_key(|candidate| candidate.metre * count(candidate, parallel))
+                .min_by_key(|candidate| candidate.metre() * count(candidate, parallel))
                 .map(|it| (*it, count(it, parallel)))
         };
         let stoutest =
@@ -153,13 +162,16 @@ impl<'a> Cables<'a> {
                 found.push(Candidate {
                     device,
                     cores: has as usize,
-                    metre: price + Money::new(labour),
+                    price,
+                    labour: Money::new(labour),
                     ohms_per_metre: core_resistance(cable, self.temperature).map(|found| found.0.get()),
                     longest: cable.max_length.filter(|_| carries_signal(purpose)).map_or(u64::MAX, length_mm),
                 });
             }
         }
-        found.sort_by(|a, b| (a.metre, a.cores).cmp(&(b.metre, b.cores)).then_with(|| a.device.id.cmp(&b.device.id)));
+        found.sort_by(|a, b| {
+            (a.metre(), a.cores).cmp(&(b.metre(), b.cores)).then_with(|| a.device.id.cmp(&b.device.id))
+        });
         found
     }
 }

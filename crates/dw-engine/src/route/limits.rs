@@ -12,8 +12,26 @@ use crate::equip::{ControlNeed, Equipped, Role};
 pub struct LengthLimit {
     /// Longest cable.
     pub length_m: Metres,
+    /// What sets it.
+    pub cause: LimitCause,
     /// What sets it, in words.
     pub because: String,
+}
+
+/// What sets the longest cable of an opening.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LimitCause {
+    /// Nothing but practice.
+    #[default]
+    Practice,
+    /// The data lines of its reader; one with a bus interface carries further.
+    DataLines,
+    /// The bus of its reader.
+    Bus,
+    /// A network link.
+    Network,
+    /// The longest run any cable of the catalogue bears.
+    Cable,
 }
 
 /// Longest run of an interface and where the figure comes from.
@@ -40,19 +58,20 @@ pub(super) fn limit(
     equipped: &Equipped,
     outdoors: bool,
 ) -> LengthLimit {
-    let mut limit = LengthLimit { length_m: Metres::new(NO_LIMIT.0), because: NO_LIMIT.1.to_owned() };
-    let mut lower = |length_m: f64, because: &dyn Fn() -> String| {
+    let (length_m, because) = (Metres::new(NO_LIMIT.0), NO_LIMIT.1.to_owned());
+    let mut limit = LengthLimit { length_m, cause: LimitCause::Practice, because };
+    let mut lower = |length_m: f64, cause: LimitCause, because: &dyn Fn() -> String| {
         if length_m < limit.length_m.get()
             && let Some(length_m) = Metres::try_new(length_m)
         {
-            limit = LengthLimit { length_m, because: because() };
+            limit = LengthLimit { length_m, cause, because: because() };
         }
     };
     let runs_network = equipped.cables.iter().any(|cable| cable.purpose == CableUse::Network)
         || matches!(equipped.control, ControlNeed::OwnUnit { .. });
     if runs_network {
         let (_, length_m, because) = RUNS[3];
-        lower(length_m, &|| because.to_owned());
+        lower(length_m, LimitCause::Network, &|| because.to_owned());
     }
     if let ControlNeed::Ports { models, .. } = &equipped.control {
         for fitted in equipped.devices.iter().filter(|it| matches!(it.role, Role::ReaderIn | Role::ReaderOut)) {
@@ -63,14 +82,19 @@ pub(super) fn limit(
             };
             let spoken = RUNS.iter().filter(|run| reader.interfaces.contains(&run.0));
             let best = spoken.clone().filter(offered).max_by(|a, b| a.1.total_cmp(&b.1));
-            if let Some((_, length_m, because)) = best.or_else(|| spoken.max_by(|a, b| a.1.total_cmp(&b.1))) {
-                lower(*length_m, &|| format!("{}: {because}", reader.id));
+            if let Some((interface, length_m, because)) = best.or_else(|| spoken.max_by(|a, b| a.1.total_cmp(&b.1))) {
+                let cause = match interface {
+                    Interface::DataLines => LimitCause::DataLines,
+                    Interface::Network => LimitCause::Network,
+                    _ => LimitCause::Bus,
+                };
+                lower(*length_m, cause, &|| format!("{}: {because}", reader.id));
             }
         }
     }
     for need in equipped.cables.iter().filter(|need| !need.existing && !need.local) {
         if let Some(longest) = cables.longest(need, outdoors) {
-            lower(longest as f64 / 1000.0, &|| {
+            lower(longest as f64 / 1000.0, LimitCause::Cable, &|| {
                 format!("no {} cable bears more than {} m", need.purpose, longest as f64 / 1000.0)
             });
         }

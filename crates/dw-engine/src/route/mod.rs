@@ -26,7 +26,7 @@ mod trace;
 mod verify;
 
 pub use areas::Lack;
-pub use limits::LengthLimit;
+pub use limits::{LengthLimit, LimitCause};
 pub use plan::*;
 pub(crate) use purchase::{reel_price, reels_of};
 pub use reach::{longer, reach};

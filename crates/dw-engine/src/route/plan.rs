@@ -14,7 +14,7 @@ pub struct Reach {
     pub lengths: Vec<Vec<(usize, Metres)>>,
     /// For each entry of `lengths`: whether the way there leads outdoors.
     pub outdoors: Vec<Vec<bool>>,
-    /// For each opening, for each way to arrange it: cost of all its cables to that room, price and labour with waste, and
+    /// For each opening, for each way to arrange it: cost of all its cables to that room, price with waste and labour, and
     /// of surge protectors between buildings; one for each entry of `lengths`, `None` beyond the limit of that way.
     pub cable_costs: Vec<Vec<Vec<Option<Money>>>>,
     /// For each opening: its longest cable in the arrangement that reaches farthest, and why.

@@ -248,7 +248,7 @@ struct Pricing<'p, 'a> {
 }
 
 impl Pricing<'_, '_> {
-    /// Cost of all cables of an opening to each room within reach: price and labour, with waste, of the cable each need is
+    /// Cost of all cables of an opening to each room within reach: price with waste, and labour, of the cable each need is
     /// likely to get there, outdoor cable where the way leads outdoors; to another building, a surge protector at both ends
     /// of each.
     fn costs(&mut self, cx: &Cx<'_>, opening: &Surveyed, equipped: &Equipped, arcs: &[Measured]) -> Vec<Money> {
@@ -265,8 +265,11 @@ impl Pricing<'_, '_> {
             let mut laid = |needs: &[&CableNeed], outdoors: bool, length: u64| -> Money {
                 let bought = needs.iter().filter(|need| !(need.existing && reuses));
                 let likely = bought.filter_map(|need| self.cables.likely(need, outdoors, length, loop_ohm));
-                let metre: Money = likely.map(|(cable, count)| cable.metre * count).sum();
-                metre.times_quantity(length as f64 / 1000.0 * waste)
+                let (price, labour) = likely.fold((Money::ZERO, Money::ZERO), |(price, labour), (cable, count)| {
+                    (price + cable.price * count, labour + cable.labour * count)
+                });
+                let metres = length as f64 / 1000.0;
+                price.times_quantity(metres * waste) + labour.times_quantity(metres)
             };
             let outdoors = at_opening || arc.outdoors;
             laid(&far, outdoors, arc.length) + laid(&local, at_opening, at_door) + self.cables.protector * n_protectors
@@ -334,6 +337,7 @@ fn tell_of_distance(
         opening: opening.mark.clone(),
         nearest: nearest.map(|(length, room)| (survey.rooms[room].id.clone(), metres(length))),
         limit: limit.length_m,
+        cause: limit.cause,
         because: limit.because.clone(),
     });
 }

@@ -145,6 +145,18 @@ fn cable_costs_count_price_labour_and_waste_of_every_cable() {
 }
 
 #[test]
+fn labour_is_counted_for_the_cable_that_is_laid_and_not_for_waste() {
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0);
+    scene.opening("D-1", "S0", 50.0, 0.0).cables.truncate(1);
+    scene.survey.settings.waste_share = 0.1;
+    let reader = scene.catalogue.devices.get_mut(&dw_core::DeviceId::new("CR8")).unwrap();
+    reader.cable.labour_per_metre = dw_core::Hours::try_new(0.01);
+    // 55 m at 1.00 and 50 m at 0.01 h of 50.00.
+    assert_eq!(scene.reach().0.cable_costs[0], [[Some(dw_core::Money::from_cents(5_500 + 2_500))]]);
+}
+
+#[test]
 fn cable_is_bought_in_whole_reels_and_covers_what_is_cut() {
     let mut scene = Scene::new();
     scene.room("TR-1", "S0", 0.0, 0.0);

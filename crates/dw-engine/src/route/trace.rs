@@ -61,6 +61,8 @@ pub(super) struct Laid<'s> {
     pub(super) section: f64,
     /// Longest cable it bears, drops and slack included.
     pub(super) longest: u64,
+    /// The same where its way leads outdoors; nothing when some cable it needs is not made for outdoors.
+    pub(super) longest_outdoors: u64,
 }
 
 impl Laid<'_> {
@@ -95,7 +97,17 @@ fn from_room<'s>(net: &Net<'_>, survey: &Survey, room: &SurveyedRoom, served: &[
         let link = net.link(&landed, &ways, &door)?;
         let trace = net.trace(&landed, &ways, &door, link);
         let (length, room) = (link.length, landed.clone());
-        Some(Laid { served, room, door, length, shortest: length, trace, section: 0.0, longest: 0 })
+        Some(Laid {
+            served,
+            room,
+            door,
+            length,
+            shortest: length,
+            trace,
+            section: 0.0,
+            longest: 0,
+            longest_outdoors: 0,
+        })
     };
     served.iter().filter_map(lay).collect()
 }
@@ -118,6 +130,10 @@ fn weigh(cx: &Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment, laid: &
         });
         laid.section = taken.sum();
         laid.longest = length_mm(limit(cx.catalogue, &mut cables, equipped, outdoors).length_m);
+        let mut bought = equipped.cables.iter().filter(|need| !(need.existing && reuses || need.local));
+        if outdoors || bought.all(|need| cables.longest(need, true).is_some()) {
+            laid.longest_outdoors = length_mm(limit(cx.catalogue, &mut cables, equipped, true).length_m);
+        }
     }
 }
 

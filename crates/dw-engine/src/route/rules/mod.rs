@@ -5,6 +5,7 @@ use dw_core::{Rule, RuleInfo};
 mod area_left_out;
 mod copper_between_buildings;
 mod figure_missing;
+mod full_ways_left;
 mod longer_than_reel;
 mod no_cable_fits;
 mod old_cable_elsewhere;
@@ -27,6 +28,7 @@ mod ways_not_connected;
 pub use area_left_out::AreaLeftOut;
 pub use copper_between_buildings::CopperBetweenBuildings;
 pub use figure_missing::FigureMissing;
+pub use full_ways_left::FullWaysLeft;
 pub use longer_than_reel::LongerThanReel;
 pub use no_cable_fits::NoCableFits;
 pub use old_cable_elsewhere::OldCableElsewhere;
@@ -67,6 +69,12 @@ pub const RULES: &[RuleInfo] = &[
     PointInBlockedArea::INFO,
     WayCrossesBlockedArea::INFO,
     WayFullDetour::INFO,
+    FullWaysLeft::INFO,
     RouteBroken::INFO,
     ScheduleBroken::INFO,
 ];
+
+/// A number with its words: "1 cable hangs", "3 cables hang".
+fn counted(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}

@@ -2,6 +2,8 @@
 
 use dw_core::{Metres, OpeningId, Place, RoomId, rule};
 
+use crate::route::LimitCause;
+
 rule! {
     /// ## What it checks
     /// Every opening under control has a telecom room within the longest cable it may have.
@@ -13,7 +15,7 @@ rule! {
     /// ## Example
     /// G-7: the nearest room TR-2 is 212.0 m of cable away, at most 150.0 m are possible.
     /// ## What to do
-    /// Choose a reader with a bus interface, add a telecom room nearer to it, draw a shorter way, or a room on a radio bridge.
+    /// Where data lines set the limit, choose a reader with a bus interface; add a telecom room nearer to it, draw a shorter way, or a room on a radio bridge.
     pub struct OutOfReach: "RTE-001" "out-of-reach" Stop since "0.1" {
         /// The opening.
         pub opening: OpeningId,
@@ -22,6 +24,8 @@ rule! {
         /// Longest cable.
         pub limit: Metres,
         /// What sets the limit.
+        pub cause: LimitCause,
+        /// The same in words.
         pub because: String,
     }
     place(it) { Place::of(&it.opening) }
@@ -34,12 +38,19 @@ rule! {
         }
     }
     notes(it) { vec![it.because.clone()] }
-    help(_it) {
-        vec![
-            "Add a telecom room nearer to it, on a radio bridge where no cable can go".to_owned(),
-            "Pin a reader with a bus interface, which carries further than two data lines".to_owned(),
-            "Draw a shorter cable way, or free a blocked one".to_owned(),
-        ]
+    help(it) {
+        let further = match it.cause {
+            LimitCause::DataLines => Some("Pin a reader with a bus interface, which carries further than two data lines"),
+            LimitCause::Network => Some("Pin the opening to ports of a controller, where its reader need not be on the network"),
+            LimitCause::Cable => Some("Add a cable that bears a longer run to the catalogue"),
+            LimitCause::Bus | LimitCause::Practice => None,
+        };
+        let ways = [
+            Some("Add a telecom room nearer to it, on a radio bridge where no cable can go"),
+            further,
+            Some("Draw a shorter cable way, or free a blocked one"),
+        ];
+        ways.into_iter().flatten().map(str::to_owned).collect()
     }
 }
 
@@ -73,5 +84,25 @@ mod tests {
         assert!(scene.reach().1.is_empty());
         scene.job.cable_ways[1].blocked = Some(true);
         assert_eq!(scene.reach().1, ["RTE-001"]);
+    }
+
+    #[test]
+    fn a_bus_is_advised_only_where_data_lines_set_the_limit() {
+        let advised = |scene: &Scene| {
+            let arrangements = crate::equip::Arrangements::settled(&scene.equipment);
+            let profile = dw_job::Profile::default();
+            let mut cx = crate::Cx::new(&scene.catalogue, &profile);
+            crate::route::reach(&mut cx, &scene.job, &scene.survey, &arrangements);
+            let help = &cx.sink.findings[0].help;
+            help.iter().any(|help| help.contains("bus"))
+        };
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0);
+        scene.opening("D-1", "S0", 200.0, 0.0);
+        assert!(advised(&scene));
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0);
+        scene.unit("D-1", "S0", 200.0, 0.0);
+        assert!(!advised(&scene), "a network link is what is too long");
     }
 }

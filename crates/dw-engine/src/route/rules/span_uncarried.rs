@@ -2,6 +2,8 @@
 
 use dw_core::{CableWayId, Metres, Place, rule};
 
+use super::counted;
+
 rule! {
     /// ## What it checks
     /// Cables that hang in the air are borne by a carrying wire, unless the span is very short.
@@ -24,8 +26,10 @@ rule! {
     place(it) { Place::of(&it.way).field("carried") }
     headline(it) {
         format!(
-            "Cable way {}: {} cables hang {:.1} without a carrying wire, at most 3.0 m are possible",
-            it.way, it.cables, it.length
+            "Cable way {}: {} {:.1} without a carrying wire, at most 3.0 m are possible",
+            it.way,
+            counted(it.cables as usize, "cable hangs", "cables hang"),
+            it.length
         )
     }
     help(_it) {

@@ -2,6 +2,8 @@
 
 use dw_core::{CableWayId, Place, SquareMm, rule};
 
+use super::counted;
+
 rule! {
     /// ## What it checks
     /// Cables take no more of a way's cross-section than the policy allows, those that were there before included.
@@ -29,11 +31,11 @@ rule! {
     place(it) { Place::of(&it.way).field("area") }
     headline(it) {
         format!(
-            "Cable way {}: {:.1} % of its {:.0} taken by {} new cables and what was there, at most {:.1} % allowed",
+            "Cable way {}: {:.1} % of its {:.0} taken by {} and what was there, at most {:.1} % allowed",
             it.way,
             it.share * 100.0,
             it.area,
-            it.cables,
+            counted(it.cables as usize, "new cable", "new cables"),
             it.limit * 100.0
         )
     }
