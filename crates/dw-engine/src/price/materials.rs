@@ -43,13 +43,14 @@ pub(super) fn lines(cx: &mut Cx<'_>, design: Design<'_>, pieces: &[Piece], excha
         tally.quantity += piece.quantity;
         tally.held += if piece.held { piece.quantity } else { Decimal::ZERO };
     }
-    tallies.extend(cable(cx, design));
+    let held = held_share(design);
+    tallies.extend(cable(cx, design, &held));
     let mut lines: Vec<MaterialLine> = tallies
         .into_iter()
         .filter(|(_, tally)| tally.quantity > Decimal::ZERO)
         .map(|(device, tally)| line(cx, device, tally, exchange))
         .collect();
-    lines.extend(by_reel(cx, design, exchange));
+    lines.extend(by_reel(cx, design, &held, exchange));
     lines.sort_by(|a, b| {
         (rank(a.section), &a.device, &a.description).cmp(&(rank(b.section), &b.device, &b.description))
     });
@@ -80,14 +81,11 @@ fn is_priced_by_reel(cx: &Cx<'_>, id: &DeviceId) -> bool {
 
 /// Cable by the whole metre (*common practice*); the part of openings that may not be ordered is held back. Of a cable
 /// priced by the reel only what comes beside reels.
-fn cable(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, Tally> {
-    let held = held_share(design);
+fn cable(cx: &Cx<'_>, design: Design<'_>, held: &BTreeMap<DeviceId, Decimal>) -> BTreeMap<DeviceId, Tally> {
     let mut tallies: BTreeMap<DeviceId, Tally> = BTreeMap::new();
     for purchase in &design.cables.purchases {
-        let on_reels: Metres = purchase.reels.iter().map(|reel| reel.length_m).sum();
         let by_reel = is_priced_by_reel(cx, &purchase.device);
-        let beside = if by_reel { purchase.bought_m - on_reels } else { purchase.bought_m };
-        let quantity = decimal(beside.get(), 3).ceil();
+        let quantity = whole_metres(if by_reel { beside(purchase) } else { purchase.bought_m });
         let share = held.get(&purchase.device).copied().unwrap_or_default();
         let tally = tallies.entry(purchase.device.clone()).or_default();
         tally.quantity += quantity;
@@ -96,30 +94,72 @@ fn cable(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, Tally> {
     tallies
 }
 
+/// What is bought beside the reels of a purchase.
+fn beside(purchase: &CablePurchase) -> Metres {
+    purchase.bought_m - purchase.reels.iter().map(|reel| reel.length_m).sum()
+}
+
+fn whole_metres(length: Metres) -> Decimal {
+    decimal(length.get(), 3).ceil()
+}
+
+/// How many reels of each length are bought of a cable, each with its price in the money of the job; `None` where the
+/// catalogue states none.
+fn reels<'c>(
+    device: &'c Device,
+    purchase: &'c CablePurchase,
+    exchange: Exchange,
+) -> impl Iterator<Item = (Metres, Decimal, Option<Money>)> + 'c {
+    let counted = reels_of(device).into_iter().map(move |reel| {
+        let count = purchase.reels.iter().filter(|cut| cut.length_m == reel.0).count();
+        (reel.0, Decimal::from(count), reel_price(device, reel).map(|price| exchange.to_job(price)))
+    });
+    counted.filter(|reel| reel.1 > Decimal::ZERO)
+}
+
 /// Reels of cables that are priced by the reel, a line for each length.
-fn by_reel(cx: &Cx<'_>, design: Design<'_>, exchange: Exchange) -> Vec<MaterialLine> {
-    let held = held_share(design);
+fn by_reel(
+    cx: &mut Cx<'_>,
+    design: Design<'_>,
+    held: &BTreeMap<DeviceId, Decimal>,
+    exchange: Exchange,
+) -> Vec<MaterialLine> {
     let mut lines = Vec::new();
-    for purchase in design.cables.purchases.iter().filter(|it| is_priced_by_reel(cx, &it.device)) {
-        let Some(device) = cx.device(&purchase.device) else { continue };
-        for reel in reels_of(device) {
-            let count = purchase.reels.iter().filter(|cut| cut.length_m == reel.0).count();
-            let Some(price) = reel_price(device, reel).filter(|_| count > 0) else { continue };
-            let (quantity, unit_price) = (Decimal::from(count), exchange.to_job(price));
+    for purchase in &design.cables.purchases {
+        let Some(device) = cx.device(&purchase.device).filter(|_| is_priced_by_reel(cx, &purchase.device)) else {
+            continue;
+        };
+        for (length, quantity, unit_price) in reels(device, purchase, exchange) {
+            if unit_price.is_none() {
+                cx.sink.report(&DevicePriceMissing { device: device.id.clone(), quantity: number(quantity) });
+            }
             let name = described(device).unwrap_or_else(|| device.id.to_string());
             lines.push(MaterialLine {
                 section: section(device.kind),
-                description: format!("{name}, reel of {}", reel.0),
+                description: format!("{name}, reel of {length}"),
                 device: device.id.clone(),
                 quantity: number(quantity),
                 unit: "reel",
-                unit_price: Some(unit_price),
-                total: unit_price.times(quantity),
+                unit_price,
+                total: unit_price.unwrap_or_default().times(quantity),
                 held_back: number((quantity * held.get(&device.id).copied().unwrap_or_default()).ceil()),
             });
         }
     }
     lines
+}
+
+/// What a metre of each cable that is priced by the reel costs: all that is bought of it, by its length.
+fn metres_on_reels(cx: &Cx<'_>, design: Design<'_>, exchange: Exchange) -> BTreeMap<DeviceId, Money> {
+    let metre = |purchase: &CablePurchase| {
+        let device = cx.device(&purchase.device).filter(|_| is_priced_by_reel(cx, &purchase.device))?;
+        let reels = reels(device, purchase, exchange).map(|(_, count, price)| price.unwrap_or_default().times(count));
+        let loose = exchange.price(cx, &device.id).unwrap_or_default().times(whole_metres(beside(purchase)));
+        let all = (reels.sum::<Money>() + loose).amount();
+        let metre = all.checked_div(decimal(purchase.bought_m.get(), 3))?;
+        Some((device.id.clone(), Money::new(metre.trunc_with_scale(6))))
+    };
+    design.cables.purchases.iter().filter_map(metre).collect()
 }
 
 fn line(cx: &mut Cx<'_>, id: DeviceId, tally: Tally, exchange: Exchange) -> MaterialLine {
@@ -145,7 +185,8 @@ fn described(device: &Device) -> Option<String> {
     device.description.clone()
 }
 
-/// What each opening takes directly: its pieces and the metres cut for it, in the order of the survey.
+/// What each opening takes directly: its pieces and the metres cut for it, in the order of the survey; metres of a cable
+/// priced by the reel at what they cost there.
 ///
 /// The waste of cable, controllers and everything else that no single opening takes is shared.
 pub(super) fn by_opening(cx: &Cx<'_>, design: Design<'_>, pieces: &[Piece], exchange: Exchange) -> Vec<Money> {
@@ -155,8 +196,10 @@ pub(super) fn by_opening(cx: &Cx<'_>, design: Design<'_>, pieces: &[Piece], exch
             direct[index] += price.times(piece.quantity);
         }
     }
+    let on_reels = metres_on_reels(cx, design, exchange);
+    let metre = |device: &DeviceId| on_reels.get(device).copied().or_else(|| exchange.price(cx, device));
     for run in design.cables.runs.iter().filter(|run| !run.existing) {
-        let price = run.device.as_ref().and_then(|device| exchange.price(cx, device));
+        let price = run.device.as_ref().and_then(metre);
         if let (Some(index), Some(price)) = (design.index(&run.mark), price) {
             direct[index] += price.times_quantity(run.length_m.get());
         }

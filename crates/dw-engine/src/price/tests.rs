@@ -10,6 +10,7 @@ use super::testing::{Site, price, run, run_of, verified};
 use super::{MaterialLine, Price};
 use crate::equip::Role;
 use crate::power::NetworkFeed;
+use crate::route::CutReel;
 
 /// How many of a device are bought.
 fn bought(price: &Price, device: &str) -> i64 {
@@ -294,6 +295,36 @@ fn any_site() -> impl Strategy<Value = Site> {
         site.cables.runs.push(run_of(&OpeningId::new("D-1"), "cable", CableUse::Lock, Metres::new(length)));
         site
     })
+}
+
+/// Two doors with 60 m of cable from a reel of 100 m at this price, stated a second time at another; gives the price.
+fn on_a_reel(cents: i64, again: Option<i64>) -> Price {
+    let mut site = Site::doors(2);
+    let cable = &mut site.device("cable").cable;
+    (cable.reel, cable.reel_price) = (Some(Metres::new(100.0)), Some(Money::from_cents(cents)));
+    cable.short_reel.length = again.and(cable.reel);
+    cable.short_reel.price = again.map(Money::from_cents);
+    let purchase = &mut site.cables.purchases[0];
+    (purchase.bought_m, purchase.least_bought_m) = (Metres::new(100.0), Metres::new(100.0));
+    purchase.reels = vec![CutReel { length_m: Metres::new(100.0), cuts: Vec::new(), left_m: Metres::new(100.0) }];
+    price(&site)
+}
+
+#[test]
+fn a_reel_stated_twice_is_counted_once_at_its_lower_price() {
+    let reels = |price: &Price| -> Vec<(f64, Money)> {
+        let lines = price.materials.iter().filter(|line| line.unit == "reel");
+        lines.map(|line| (line.quantity, line.total)).collect()
+    };
+    assert_eq!(reels(&on_a_reel(9_000, Some(8_000))), [(1.0, Money::from_cents(8_000))]);
+    assert_eq!(reels(&on_a_reel(8_000, Some(9_000))), [(1.0, Money::from_cents(8_000))]);
+}
+
+#[test]
+fn openings_take_the_metres_of_a_reel_at_what_they_cost_on_it() {
+    // The metre costs 0.42 by itself. On a reel of 5.00 it costs 0.05, on one of 20.00 0.20: 30 m with 22 % on them.
+    let first = |price: &Price| price.openings[0].net;
+    assert_eq!(first(&on_a_reel(2_000, None)) - first(&on_a_reel(500, None)), Money::from_cents(549));
 }
 
 proptest! {

@@ -15,12 +15,23 @@ use crate::survey::Survey;
 /// Cables are cut to the decimetre above (*common practice*).
 const CUT_STEP_MM: u64 = 100;
 
-/// Reels a cable is sold on: length, and price where the catalogue states one for that reel.
+/// Reels a cable is sold on: length, and price where the catalogue states one for that reel. Of two of one length only the
+/// cheaper is ever bought.
 pub(crate) fn reels_of(device: &Device) -> Vec<(Metres, Option<Money>)> {
     let cable = &device.cable;
     let (short, long) = (&cable.short_reel, &cable.long_reel);
     let stated = [(cable.reel, cable.reel_price), (short.length, short.price), (long.length, long.price)];
-    stated.into_iter().filter_map(|(length, price)| Some((length.filter(|it| it.get() > 0.0)?, price))).collect()
+    let mut reels: Vec<(Metres, Option<Money>)> = Vec::new();
+    for (length, price) in stated {
+        let Some(length) = length.filter(|it| it.get() > 0.0) else { continue };
+        let cost = |reel| reel_price(device, reel).map_or((true, Money::ZERO), |price| (false, price));
+        match reels.iter_mut().find(|reel| reel.0 == length) {
+            Some(known) if cost((length, price)) < cost(*known) => known.1 = price,
+            Some(_) => {}
+            None => reels.push((length, price)),
+        }
+    }
+    reels
 }
 
 /// Price of a reel: as stated, or that of its metres.
@@ -61,9 +72,9 @@ fn purchase(cx: &mut Cx<'_>, id: &DeviceId, runs: &[&CableRun], waste_share: f64
         bought.bought_m =
             plan.reels.iter().map(|reel| reels[reel.stock].0).sum::<Metres>() + metres(with_waste(longer));
         bought.least_bought_m = (whole(plan.least_bought) + metres(with_waste(longer))).min(bought.bought_m);
-        let money = |cents: u64| {
-            Some(Money::from_cents(i64::try_from(cents).unwrap_or(i64::MAX)) + by_metre(with_waste(longer))?)
-        };
+        // What comes on reels only needs no price of a metre.
+        let beside = if longer > 0 { by_metre(with_waste(longer)) } else { Some(Money::ZERO) };
+        let money = |cents: u64| Some(Money::from_cents(i64::try_from(cents).unwrap_or(i64::MAX)) + beside?);
         bought.cost = prices.as_ref().and_then(|_| money(plan.price));
         bought.least_cost = prices.as_ref().and_then(|_| money(plan.least_price));
         bought.reels = plan.reels.iter().map(|reel| cut_reel(reel, &reels, runs)).collect();
@@ -126,4 +137,58 @@ fn show(cx: &mut Cx<'_>, n_runs: usize, waste_share: f64, reels: &[(Metres, Opti
         inputs,
         source: "cutting stock: Gilmore and Gomory (1961), bound by Farley (1990); waste: policy of the job",
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use dw_core::OpeningId;
+    use dw_job::catalogue::CableUse;
+
+    use super::*;
+    use crate::route::testing::Scene;
+
+    /// A run of the scene's lock cable, with what the catalogue says of it changed; gives cost and reels.
+    fn check(length: f64, change: impl FnOnce(&mut Device)) -> (Option<Money>, usize) {
+        let mut scene = Scene::new();
+        change(scene.catalogue.devices.get_mut(&DeviceId::new("CL2")).unwrap());
+        let run = CableRun {
+            label: "D-1/1".to_owned(),
+            mark: OpeningId::new("D-1"),
+            room: dw_core::RoomId::new("TR-1"),
+            device: Some(DeviceId::new("CL2")),
+            purpose: CableUse::Lock,
+            length_m: Metres::new(length),
+            cores: Vec::new(),
+            existing: false,
+            local: false,
+        };
+        let survey = &scene.survey;
+        let bought = scene.run(|cx| purchases(cx, survey, &[run])).0.remove(0);
+        (bought.cost, bought.reels.len())
+    }
+
+    fn priced(device: &mut Device, reel: i64, short: Option<i64>) {
+        device.cable.reel_price = Some(Money::from_cents(reel));
+        device.cable.short_reel.length = device.cable.reel;
+        device.cable.short_reel.price = short.map(Money::from_cents);
+    }
+
+    #[test]
+    fn a_reel_of_known_price_needs_no_price_of_a_metre() {
+        let without_metre = |device: &mut Device| {
+            priced(device, 7_000, None);
+            device.cable.short_reel.length = None;
+            device.price = None;
+        };
+        assert_eq!(check(60.0, without_metre), (Some(Money::from_cents(7_000)), 1));
+        assert_eq!(check(160.0, without_metre), (None, 0));
+    }
+
+    #[test]
+    fn of_two_reels_of_one_length_the_cheaper_is_bought() {
+        assert_eq!(check(60.0, |device| priced(device, 7_000, Some(6_500))), (Some(Money::from_cents(6_500)), 1));
+        assert_eq!(check(60.0, |device| priced(device, 6_000, Some(6_500))), (Some(Money::from_cents(6_000)), 1));
+        // A reel of 100 m without a price of its own costs its metres, 80.00.
+        assert_eq!(check(60.0, |device| priced(device, 9_000, None)), (Some(Money::from_cents(8_000)), 1));
+    }
 }
