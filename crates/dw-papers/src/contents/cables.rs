@@ -1,5 +1,7 @@
 //! Cable schedule: every cable with its cores, the ways they take, how full those get, and what to buy.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use dw_core::{CableWayId, Id, Metres, Money, OpeningId};
 use dw_engine::route::{CablePurchase, CableRun, CutReel, PullGroup, RoomLink, RoutedOpening, WayFill, WayStretch};
 
@@ -168,29 +170,40 @@ fn ways(view: &View<'_>) -> Table {
         field(area("They take"), |it: &&WayStretch| view.units.area(it.taken_mm2)),
         field(Column::number("Filled", "%", 0.8), |it: &&WayStretch| known(it.share, |share| percent(share, 0))),
     ];
-    let sheet = |fill: &'_ WayFill| {
-        let through = labels_in(view, &fill.way);
-        format!("{}: {}", fill.way, through.join(", "))
+    let through = labels_by_way(view);
+    let sheet = |fill: &WayFill| {
+        format!("{}: {}", fill.way, through.get(&fill.way).map_or_else(String::new, |labels| labels.join(", ")))
     };
     let groups: Vec<(String, Vec<&WayStretch>)> =
         view.design.cables.fills.iter().map(|fill| (sheet(fill), fill.stretches.iter().collect())).collect();
     grouped("way-stretches", "Cables in each way, by stretches from its first end", &fields, &groups)
 }
 
-/// Labels of the new cables in a way, those of one opening together: "D-1/1 to 3".
-fn labels_in(view: &View<'_>, way: &CableWayId) -> Vec<String> {
-    let through = view.design.routes.openings.iter().filter(|route| route.ways.iter().any(|part| part.way == *way));
-    let labels = through.filter_map(|route| {
-        let runs = view.design.cables.runs.iter().filter(|run| run.mark == route.mark && !run.existing);
-        let labels: Vec<&str> = runs.map(|run| run.label.as_str()).collect();
-        let last = labels.last().and_then(|label| label.rsplit('/').next());
-        match labels.as_slice() {
-            [] => None,
-            [one] => Some((*one).to_owned()),
-            [first, ..] => Some(format!("{first} to {}", last.unwrap_or_default())),
+/// Labels of the new cables in each way, those of one opening together: "D-1/1 to 3".
+fn labels_by_way<'v>(view: &View<'v>) -> BTreeMap<&'v CableWayId, Vec<String>> {
+    let mut labels: BTreeMap<&OpeningId, Vec<&str>> = BTreeMap::new();
+    for run in view.design.cables.runs.iter().filter(|run| !run.existing) {
+        labels.entry(&run.mark).or_default().push(&run.label);
+    }
+    let mut through: BTreeMap<&CableWayId, Vec<String>> = BTreeMap::new();
+    for route in &view.design.routes.openings {
+        let Some(label) = labels.get(&route.mark).map(|labels| together(labels)) else { continue };
+        let ways: BTreeSet<&CableWayId> = route.ways.iter().map(|part| &part.way).collect();
+        for way in ways {
+            through.entry(way).or_default().push(label.clone());
         }
-    });
-    labels.map(|label| label.replace(' ', "\u{a0}")).collect()
+    }
+    through
+}
+
+/// Labels of one opening as one: "D-1/1 to 3".
+fn together(labels: &[&str]) -> String {
+    let last = labels.last().and_then(|label| label.rsplit('/').next()).unwrap_or_default();
+    let label = match labels {
+        [first, _, ..] => format!("{first} to {last}"),
+        _ => labels.concat(),
+    };
+    label.replace(' ', "\u{a0}")
 }
 
 /// Cables that are pulled together.
