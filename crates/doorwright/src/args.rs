@@ -101,7 +101,11 @@ pub struct JobArgs {
     /// A code profile file, instead of the one the job's policy names.
     #[arg(long, value_name = "FILE")]
     pub profile: Option<PathBuf>,
+}
 
+/// How a job is planned.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
     /// Plan anew even where an issued revision says where openings stand.
     #[arg(long)]
     pub fresh: bool,
@@ -111,15 +115,10 @@ pub struct JobArgs {
     pub effort: HowHard,
 }
 
-impl JobArgs {
+impl PlanArgs {
     /// What the engine is told.
     pub fn options(&self) -> Options {
-        let effort = match self.effort {
-            HowHard::Quick => Effort::Quick,
-            HowHard::Normal => Effort::Normal,
-            HowHard::Thorough => Effort::Thorough,
-        };
-        Options { fresh: self.fresh, effort }
+        Options { fresh: self.fresh, effort: self.effort.into() }
     }
 }
 
@@ -132,6 +131,16 @@ pub enum HowHard {
     Normal,
     /// For a tender, when some seconds do not matter.
     Thorough,
+}
+
+impl From<HowHard> for Effort {
+    fn from(how_hard: HowHard) -> Self {
+        match how_hard {
+            HowHard::Quick => Self::Quick,
+            HowHard::Normal => Self::Normal,
+            HowHard::Thorough => Self::Thorough,
+        }
+    }
 }
 
 /// Arguments of `preview`.
@@ -151,6 +160,9 @@ pub struct CheckArgs {
     #[command(flatten)]
     pub job: JobArgs,
 
+    #[command(flatten)]
+    pub plan: PlanArgs,
+
     /// One line a finding.
     #[arg(long)]
     pub brief: bool,
@@ -161,6 +173,9 @@ pub struct CheckArgs {
 pub struct DesignArgs {
     #[command(flatten)]
     pub job: JobArgs,
+
+    #[command(flatten)]
+    pub plan: PlanArgs,
 
     /// Folder to write to; made when it is not there.
     #[arg(long, value_name = "DIR")]
@@ -233,6 +248,9 @@ pub struct DemoArgs {
 pub struct IssueArgs {
     #[command(flatten)]
     pub job: JobArgs,
+
+    #[command(flatten)]
+    pub plan: PlanArgs,
 }
 
 /// Arguments of `place`.

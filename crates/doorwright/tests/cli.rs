@@ -256,6 +256,10 @@ fn a_preview_tells_what_a_pin_moves_and_writes_no_papers() {
     let said = stdout(&doorwright(&["preview", text(job.path()), "--from", text(&from)]));
     assert!(said.starts_with("Preview, not a design:"), "{said}");
     assert!(!job.path().join("design.json").exists());
+    for option in [&["--fresh"][..], &["--effort", "thorough"]] {
+        let args = [&["preview", text(job.path()), "--from", text(&from)][..], option].concat();
+        assert_eq!(doorwright(&args).status.code(), Some(2), "a preview keeps what was issued, at quick effort");
+    }
     let wrong = doorwright(&["preview", text(job.path()), "--from", text(&document)]);
     assert_eq!(wrong.status.code(), Some(2));
 }

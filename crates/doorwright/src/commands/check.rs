@@ -17,7 +17,7 @@ struct Report<'a> {
 
 /// Designs the job and prints findings and assumptions.
 pub fn run(args: &CheckArgs, json: bool) -> anyhow::Result<Outcome> {
-    let design = designed(files::load(&args.job)?, args.job.options())?;
+    let design = designed(files::load(&args.job)?, args.plan.options())?;
     if json {
         show::json(&Report {
             findings: &design.findings,

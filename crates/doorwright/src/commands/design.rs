@@ -12,7 +12,7 @@ use crate::{Outcome, files, show, stop};
 
 /// Designs the job and writes everything.
 pub fn run(args: &DesignArgs, json: bool) -> anyhow::Result<Outcome> {
-    let design = designed(files::load(&args.job)?, args.job.options())?;
+    let design = designed(files::load(&args.job)?, args.plan.options())?;
     let written = write_all(&design, &args.out)?;
     report(&design, &args.out, &written, json)?;
     Ok(outcome(&design))

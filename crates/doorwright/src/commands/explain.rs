@@ -10,7 +10,7 @@ use dw_job::text::nearest;
 use serde_json::{Value as Json, json};
 
 use super::designed;
-use crate::args::{ExplainArgs, HowHard, JobArgs};
+use crate::args::{ExplainArgs, JobArgs};
 use crate::{Outcome, files, show};
 
 /// Explains a code, every code, or figures of a job.
@@ -34,14 +34,7 @@ pub fn run(args: &ExplainArgs, json: bool) -> anyhow::Result<Outcome> {
         let hint = meant.map(|code| format!("; did you mean {code}?")).unwrap_or_default();
         bail!("\"{what}\" is neither the code of a finding nor a job{hint}");
     }
-    let job = JobArgs {
-        job: path,
-        catalogue: Vec::new(),
-        own_catalogue_only: false,
-        profile: None,
-        fresh: false,
-        effort: HowHard::Normal,
-    };
+    let job = JobArgs { job: path, catalogue: Vec::new(), own_catalogue_only: false, profile: None };
     figures(&job, args.figure.as_deref().unwrap_or_default(), json)
 }
 

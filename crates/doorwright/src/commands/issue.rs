@@ -14,7 +14,7 @@ const ISSUED_SHEET: &str = "issued.csv";
 /// Designs the job and writes where every opening stands beside it; a plan that was stopped early is not issued.
 pub fn run(args: &IssueArgs, as_json: bool) -> anyhow::Result<Outcome> {
     let folder = files::job_folder(&args.job.job)?;
-    let design = designed(files::load(&args.job)?, args.job.options())?;
+    let design = designed(files::load(&args.job)?, args.plan.options())?;
     if design.placement.stopped {
         bail!("the search was stopped, so nothing is issued; let it finish, with less effort if time is short");
     }

@@ -4,10 +4,14 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use dw_core::{DeviceId, Money, OpeningId};
+use dw_job::Catalogue;
 use dw_job::catalogue::CableUse;
 use dw_job::model::{ArrangementKind, Factor, FailMode};
 use schemars::JsonSchema;
 use serde::Serialize;
+
+use super::whole_life::Costs;
+use crate::survey::MoneySettings;
 
 /// Equipment of every opening, in the order of marks.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -49,13 +53,14 @@ pub struct Arrangement {
 pub struct Arrangements {
     /// At least one for each opening.
     pub openings: Vec<Vec<Arrangement>>,
-    /// What each device costs after the first day over the years counted, replacements and yearly cost, in today's money.
-    pub later: BTreeMap<DeviceId, Money>,
+    /// What each device costs over the years counted, in today's money: price, labour, replacements and yearly cost. One
+    /// without a price is missing.
+    pub whole_life: BTreeMap<DeviceId, Money>,
 }
 
 impl Arrangements {
     /// One way for each opening: nothing is left to choose.
-    pub fn settled(equipment: &Equipment) -> Self {
+    pub fn settled(equipment: &Equipment, catalogue: &Catalogue, money: &MoneySettings) -> Self {
         let one = |equipped: &Equipped| {
             let kind = match equipped.control {
                 ControlNeed::OwnUnit { .. } => ArrangementKind::OwnUnit,
@@ -63,7 +68,8 @@ impl Arrangements {
             };
             vec![Arrangement { kind, equipped: equipped.clone(), at_opening: Money::ZERO }]
         };
-        Self { openings: equipment.openings.iter().map(one).collect(), later: BTreeMap::new() }
+        let whole_life = Costs::new(catalogue, money).totals();
+        Self { openings: equipment.openings.iter().map(one).collect(), whole_life }
     }
 }
 

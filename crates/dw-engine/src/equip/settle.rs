@@ -40,8 +40,8 @@ impl<'a> Equipping<'a> {
             openings.push(arrangements);
             outfits.push(behind);
         }
-        let later = bench.costs.later();
-        Self { arrangements: Arrangements { openings, later }, bench, outfits }
+        let whole_life = bench.costs.totals();
+        Self { arrangements: Arrangements { openings, whole_life }, bench, outfits }
     }
 
     /// The equipment with one arrangement chosen for each opening, and everything there is to say about it.

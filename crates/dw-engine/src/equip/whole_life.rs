@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{DeviceId, Hours, Id, Input, Money};
+use dw_core::{DeviceId, Hours, Input, Money};
 use dw_job::Catalogue;
 use dw_job::catalogue::Device;
 use rust_decimal::Decimal;
@@ -39,11 +39,6 @@ impl WholeLife {
     pub(super) fn total(&self) -> Money {
         let first = self.price + self.labour;
         first + first.times_quantity(self.replacements) + self.yearly.times_quantity(self.years)
-    }
-
-    /// What it costs after the first day: replacements and yearly cost.
-    pub(super) fn later(&self) -> Money {
-        self.total() - (self.price + self.labour)
     }
 
     /// The part one of several users of a device bears, such as one lane of a body with two.
@@ -84,12 +79,10 @@ pub(super) struct Costs {
 }
 
 impl Costs {
-    /// Rates: the grade called `installer`, else the first, fits; the one called `engineer`, else that one, commissions.
+    /// Rates are those of the catalogue's fitter and engineer.
     pub(super) fn new(catalogue: &Catalogue, money: &MoneySettings) -> Self {
-        let called = |name: &str| catalogue.grades.iter().find(|grade| grade.id.text() == name);
-        let fitter = called("installer").or(catalogue.grades.first());
-        let fit_rate = fitter.and_then(|grade| grade.rate_per_hour);
-        let commission_rate = called("engineer").or(fitter).and_then(|grade| grade.rate_per_hour);
+        let fit_rate = catalogue.fitter().and_then(|grade| grade.rate_per_hour);
+        let commission_rate = catalogue.engineer().and_then(|grade| grade.rate_per_hour);
         let span = money.whole_life_years.clamp(0.0, MAX_YEARS);
         let discount = money.discount_share.clamp(0.0, 1.0);
         let mut costs = Self { fit_rate, commission_rate, span, discount, of_device: BTreeMap::new() };
@@ -103,10 +96,9 @@ impl Costs {
         self.of_device.get(&device.id)
     }
 
-    /// What each device costs after the first day, where that is anything.
-    pub(super) fn later(&self) -> BTreeMap<DeviceId, Money> {
-        let later = self.of_device.iter().map(|(id, cost)| (id.clone(), cost.later()));
-        later.filter(|(_, later)| *later != Money::ZERO).collect()
+    /// What every device that has a price costs in all.
+    pub(super) fn totals(&self) -> BTreeMap<DeviceId, Money> {
+        self.of_device.iter().map(|(id, cost)| (id.clone(), cost.total())).collect()
     }
 
     /// What the device costs when it is there already and stays, after some hours of work on it.

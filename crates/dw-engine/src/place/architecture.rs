@@ -213,6 +213,7 @@ mod tests {
 
     use super::*;
     use crate::equip::Arrangements;
+    use crate::place::tests::with_statement;
     use crate::route::testing::Scene;
 
     fn cents(euros: i64) -> Money {
@@ -228,14 +229,6 @@ mod tests {
             scene.opening(mark, "S0", x, 0.0);
         }
         scene
-    }
-
-    fn with_statement<T>(scene: &Scene, all: &Arrangements, look: impl FnOnce(&Statement) -> T) -> T {
-        let profile = dw_job::Profile::default();
-        let cx = crate::Cx::new(&scene.catalogue, &profile);
-        let reach = scene.run(|cx| crate::route::reach(cx, &scene.job, &scene.survey, all)).0;
-        let estimate = crate::place::estimate::Estimate::new(&scene.catalogue, reach.hour, &all.later);
-        look(&Statement::new(&cx, &scene.job, &scene.survey, all, &reach, &estimate))
     }
 
     fn only(arrangements: &Arrangements, kind: ArrangementKind) -> Arrangements {

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::{FigureId, Input, Metres, Money, OpeningId, RoomId, Working};
+use dw_core::{FigureId, Id, Input, Metres, Money, OpeningId, RoomId, Working};
 use dw_job::Job;
 use dw_solve::location::{Choice, Level};
 use schemars::JsonSchema;
@@ -42,6 +42,8 @@ pub struct Growth {
     pub bound: Money,
     /// Openings served from another room then.
     pub moved: Vec<Moved>,
+    /// Openings served from the same room then, and arranged otherwise.
+    pub rearranged: Vec<OpeningId>,
     /// Rooms that open.
     pub opened: Vec<RoomId>,
     /// Rooms that close.
@@ -76,8 +78,12 @@ pub struct Beyond {
     pub limit_m: Metres,
     /// What sets the limit.
     pub because: String,
+    /// The edit by which the run may be longer, or need not.
+    pub way_out: String,
     /// Room that would serve it then; `None` when none is within its limit or has a place.
     pub then: Option<RoomId>,
+    /// Rooms within the limit of some way to arrange it then.
+    pub rooms_within: usize,
 }
 
 /// Plans once more with every route longer by the policy's share.
@@ -114,6 +120,7 @@ pub fn growth(
         then: stays.unwrap_or(replanned.cost),
         bound,
         moved: moved(placement, then),
+        rearranged: rearranged(placement, then),
         opened: after.difference(&before).cloned().collect(),
         closed: before.difference(&after).cloned().collect(),
         beyond,
@@ -126,6 +133,8 @@ pub fn growth(
             length: run.length_m,
             limit: run.limit_m,
             because: run.because.clone(),
+            way_out: run.way_out.clone(),
+            rooms_within: run.rooms_within,
             percent: share * 100.0,
         });
     }
@@ -145,7 +154,7 @@ fn replan(
     fresh: bool,
     watch: &mut Watch<'_>,
 ) -> (Placement, Money) {
-    let estimate = Estimate::new(cx.catalogue, grown.hour, &arrangements.later);
+    let estimate = Estimate::new(cx.catalogue, &arrangements.whole_life);
     let statement = Statement::new(cx, job, survey, arrangements, grown, &estimate);
     let mut kept = if fresh { Kept::default() } else { Kept::new(job, &statement) };
     let previous = placement.stood();
@@ -185,6 +194,20 @@ fn moved(placement: &Placement, then: &Placement) -> Vec<Moved> {
     placement.served.iter().filter_map(pair).collect()
 }
 
+fn rearranged(placement: &Placement, then: &Placement) -> Vec<OpeningId> {
+    let is_other = |served: &&super::Served| {
+        then.of(&served.mark).is_some_and(|now| now.room == served.room && now.arrangement != served.arrangement)
+    };
+    placement.served.iter().filter(is_other).map(|served| served.mark.clone()).collect()
+}
+
+/// Rooms that the cables of an opening reach in some arrangement.
+fn rooms_within(reach: &Reach, opening: usize) -> usize {
+    let ways = reach.cable_costs.get(opening).map_or(&[][..], Vec::as_slice);
+    let n_rooms = ways.iter().map(Vec::len).max().unwrap_or(0);
+    (0..n_rooms).filter(|&room| ways.iter().any(|costs| costs.get(room).is_some_and(Option::is_some))).count()
+}
+
 fn beyond(survey: &Survey, placement: &Placement, then: &Placement, now: &Reach, grown: &Reach) -> Vec<Beyond> {
     let run = |served: &super::Served| {
         let opening = survey.openings.binary_search_by(|it| it.mark.cmp(&served.mark)).ok()?;
@@ -196,6 +219,8 @@ fn beyond(survey: &Survey, placement: &Placement, then: &Placement, now: &Reach,
             length_m: served.length_m,
             limit_m: limit.length_m,
             because: limit.because.clone(),
+            way_out: limit.cause.way_out(served.mark.text()),
+            rooms_within: rooms_within(grown, opening),
             then: then.of(&served.mark).map(|served| served.room.clone()),
         })
     };
@@ -215,6 +240,7 @@ fn show(cx: &mut Cx<'_>, growth: &Growth) {
             Input::new("now", growth.now, ""),
             Input::new("bound", growth.bound, ""),
             Input::new("openings_moved", count(growth.moved.len()), ""),
+            Input::new("openings_arranged_otherwise", count(growth.rearranged.len()), ""),
             Input::new("rooms_opened", count(growth.opened.len()), ""),
             Input::new("rooms_closed", count(growth.closed.len()), ""),
             Input::new("runs_beyond_limit", count(growth.beyond.len()), ""),
@@ -244,12 +270,15 @@ impl Growth {
             }
         };
         add(self.moved.len(), "opening changes its room", "openings change their room");
+        add(self.rearranged.len(), "opening is arranged otherwise", "openings are arranged otherwise");
         add(self.opened.len(), "room opens", "rooms open");
         add(self.closed.len(), "room closes", "rooms close");
         add(self.beyond.len(), "run passes its limit", "runs pass their limit");
-        add(self.unserved.len(), "opening is out of reach of every room", "openings are out of reach of every room");
+        add(self.unserved.len(), "opening finds no place", "openings find no place");
         if changes.is_empty() {
-            return format!("{cost}; the plan stays as it is.");
+            let stays = self.unchanged == Some(self.then);
+            let what = if stays { "the plan stays as it is" } else { "openings would share controllers otherwise" };
+            return format!("{cost}; {what}.");
         }
         format!("{cost}; {}.", changes.join(", "))
     }
@@ -257,27 +286,20 @@ impl Growth {
 
 #[cfg(test)]
 mod tests {
-    use dw_core::Id;
-
     use super::*;
     use crate::route::testing::Scene;
 
     fn growth_of(scene: &Scene) -> (Growth, Vec<&'static str>) {
-        let reach = scene.reach().0;
-        let placement = scene.place(false).0;
+        growth_among(scene, &scene.settled())
+    }
+
+    fn growth_among(scene: &Scene, all: &Arrangements) -> (Growth, Vec<&'static str>) {
+        let reach = scene.run(|cx| crate::route::reach(cx, &scene.job, &scene.survey, all)).0;
+        let placement = scene.place_among(all, false).0;
         let mut hear = crate::unwatched;
         scene.run(|cx| {
             let mut watch = Watch::new(&mut hear);
-            growth(
-                cx,
-                &scene.job,
-                &scene.survey,
-                &Arrangements::settled(&scene.equipment),
-                &placement,
-                &reach,
-                false,
-                &mut watch,
-            )
+            growth(cx, &scene.job, &scene.survey, all, &placement, &reach, false, &mut watch)
         })
     }
 
@@ -309,6 +331,47 @@ mod tests {
         assert_eq!(growth.beyond.iter().map(|run| run.mark.text()).collect::<Vec<_>>(), ["D-2"]);
         assert_eq!((growth.unserved.len(), growth.unchanged), (1, None));
         assert!(growth.in_words("EUR").contains("of what is still in reach would cost"));
+    }
+
+    #[test]
+    fn an_opening_arranged_otherwise_in_its_room_is_no_plan_that_stays() {
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0);
+        scene.opening("D-1", "S0", 80.0, 0.0);
+        // A unit at 80 m of network cable; at 92 m it is beyond the 90 m of a link, and ports on a controller are left.
+        let (mut growth, raised) = growth_among(&scene, &scene.with_units(Money::ZERO));
+        assert_eq!(raised, Vec::<&str>::new());
+        assert_eq!(growth.rearranged.iter().map(Id::text).collect::<Vec<_>>(), ["D-1"]);
+        assert!(growth.moved.is_empty() && growth.unchanged.is_none());
+        assert!(growth.in_words("EUR").contains("1 opening is arranged otherwise"), "{}", growth.in_words("EUR"));
+        (growth.rearranged, growth.beyond) = (Vec::new(), Vec::new());
+        assert!(!growth.in_words("EUR").contains("stays"), "the cost is that of another plan");
+    }
+
+    #[test]
+    fn a_room_within_reach_that_has_no_place_is_not_called_out_of_reach() {
+        let headline = |places: Option<u32>| {
+            let mut scene = Scene::new();
+            scene.room("TR-1", "S0", 0.0, 0.0);
+            scene.room("TR-2", "S0", 145.0, 0.0).max_controllers = places;
+            scene.opening("D-1", "S0", 1.0, 0.0);
+            scene.opening("D-2", "S0", 131.0, 0.0);
+            if places.is_none() {
+                scene.survey.rooms.remove(1);
+            }
+            let (reach, placement) = (scene.reach().0, scene.place(false).0);
+            let profile = dw_job::Profile::default();
+            let mut cx = Cx::new(&scene.catalogue, &profile);
+            let mut hear = crate::unwatched;
+            let (job, survey, all) = (&scene.job, &scene.survey, scene.settled());
+            growth(&mut cx, job, survey, &all, &placement, &reach, false, &mut Watch::new(&mut hear));
+            cx.sink.findings.iter().map(|finding| finding.headline.clone()).collect::<Vec<_>>()
+        };
+        let far = "D-2: 131.0 m to TR-1; 15 % longer no room is within the 150.0 m possible";
+        assert_eq!(headline(None), [far]);
+        let full =
+            "D-2: 131.0 m to TR-1; 15 % longer it is beyond the 150.0 m possible, and no room within reach has a place";
+        assert_eq!(headline(Some(0)), [full]);
     }
 
     #[test]

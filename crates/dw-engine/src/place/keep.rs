@@ -71,12 +71,13 @@ impl Kept {
         if statement.forbidden.get(&customer).is_some_and(|sites| sites.contains(&site)) {
             return Err(format!("a pin keeps it out of {room}"));
         }
-        let mut why = format!("{room} is out of reach now");
+        // What keeps the arrangement issued from staying says more than that another one is possible.
+        let (mut why, mut gone) = (None, None);
         for (number, variant) in statement.problem.customers[customer].variants.iter().enumerate() {
             let Some(arc) = variant.arcs.iter().find(|arc| statement.room_of(arc.site) == site) else { continue };
             let (kind, site) = (statement.ways[customer][number].kind, arc.site);
             if let Some(before) = issued.arrangement.filter(|before| *before != kind) {
-                why = format!("it cannot be served from {room} any more by {}", arrangement_words(before));
+                gone = Some(format!("it cannot be served from {room} any more by {}", arrangement_words(before)));
                 continue;
             }
             match self.keep_in(statement, customer, variant, (site, issued), taken) {
@@ -84,10 +85,10 @@ impl Kept {
                     self.choices.insert(customer, Choice { variant: number, site });
                     return Ok(());
                 }
-                Err(reason) => why = reason,
+                Err(reason) => why = Some(reason),
             }
         }
-        Err(why)
+        Err(why.or(gone).unwrap_or_else(|| format!("{room} is out of reach now")))
     }
 
     /// Keeps the controller and ports of an opening in one of its variants, or says why that is not possible.
@@ -176,5 +177,34 @@ impl Kept {
             statement.problem.families[family].models[model].price.max(0) * i64::from(bought)
         };
         self.counts().iter().map(price).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use dw_core::Money;
+    use dw_job::model::ArrangementKind;
+
+    use super::*;
+    use crate::place::tests::with_statement;
+    use crate::route::testing::Scene;
+
+    #[test]
+    fn the_reason_is_that_of_the_arrangement_issued_and_not_that_another_one_is_possible() {
+        let mut scene = Scene::new();
+        scene.room("TR-1", "S0", 0.0, 0.0);
+        for mark in ["D-1", "D-2"] {
+            scene.opening(mark, "S0", 10.0, 0.0);
+            scene.issued(mark, "TR-1", "K4", 1, 1);
+        }
+        for issued in &mut scene.job.issued {
+            issued.arrangement = Some(ArrangementKind::Ports);
+        }
+        let all = scene.with_units(Money::ZERO);
+        let why = |scene: &Scene| with_statement(scene, &all, |it| Kept::new(&scene.job, it).moved);
+        assert_eq!(why(&scene)[&1], "controller 1 in TR-1 serves another opening there");
+        scene.job.issued[1].arrangement = Some(ArrangementKind::MatchedInController);
+        let gone = "it cannot be served from TR-1 any more by readers matched in the controller";
+        assert_eq!(why(&scene)[&1], gone);
     }
 }

@@ -61,7 +61,7 @@ pub fn place(
     ask: Ask<'_>,
     watch: &mut Watch<'_>,
 ) -> Placement {
-    let estimate = Estimate::new(cx.catalogue, reach.hour, &arrangements.later);
+    let estimate = Estimate::new(cx.catalogue, &arrangements.whole_life);
     let statement = Statement::new(cx, job, survey, arrangements, reach, &estimate);
     let mut work = Work::new(ask.effort, watch);
     let mut kept = if ask.fresh { Kept::default() } else { Kept::new(job, &statement) };
@@ -78,7 +78,6 @@ pub fn place(
     let price_of_limits =
         if kept.is_empty() { limits::price_of_limits(&statement, &solution, &mut work) } else { None };
     tell::of_limits(cx, survey, &solution, price_of_limits);
-    tell::of_network(cx, survey, &statement, &solution);
     tell::of_figures(cx, &statement);
     let apart_costs = if kept.is_empty() { apart::price(&statement, &solution, &mut work) } else { None };
     verify::reprice(cx, &statement, &kept, &solution);
@@ -90,6 +89,7 @@ pub fn place(
         stopped: work.is_stopped(),
         ..seated(job, survey, reach, &statement, &kept, &solution)
     };
+    tell::of_network(cx, survey, &statement, &solution, &placement);
     tell::of_stop(cx, survey, &placement);
     estimate.show(cx);
     show::show(cx, survey, &placement);
@@ -110,7 +110,7 @@ pub fn preview(
     reach: &Reach,
     previous: &Previous,
 ) -> Placement {
-    let estimate = Estimate::new(cx.catalogue, reach.hour, &arrangements.later);
+    let estimate = Estimate::new(cx.catalogue, &arrangements.whole_life);
     let statement = Statement::new(cx, job, survey, arrangements, reach, &estimate);
     let mut kept = Kept::new(job, &statement);
     let mut hear = crate::unwatched;

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 
 use dw_core::{DeviceId, Metres, Money, OpeningId, RoomId};
+use dw_job::Catalogue;
+use dw_job::catalogue::Interface;
 use dw_job::model::ArrangementKind;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -71,6 +73,14 @@ pub struct PlacedController {
     pub ports: Vec<Option<OpeningId>>,
     /// Whether it is there already.
     pub kept: bool,
+}
+
+impl PlacedController {
+    /// Whether it takes a network port that was free before: a new one that speaks to the network.
+    pub fn takes_port(&self, catalogue: &Catalogue) -> bool {
+        let interfaces = catalogue.devices.get(&self.device).map_or(&[][..], |device| &device.interfaces);
+        !self.kept && (interfaces.is_empty() || interfaces.contains(&Interface::Network))
+    }
 }
 
 /// How an opening is served.

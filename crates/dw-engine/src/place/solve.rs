@@ -49,6 +49,11 @@ impl<'a, 'w> Work<'a, 'w> {
         self.watch.is_stopped()
     }
 
+    /// Tells that work goes on; whether somebody wants it to stop.
+    pub(super) fn is_to_stop(&mut self) -> bool {
+        self.watch.tell(Step { pass: PASS, plan: None }).is_break()
+    }
+
     /// Solves with the effort asked for, and tells of the best plan; `paid` is what it costs beside what the solver counts.
     fn solve(&mut self, problem: &Problem, start: Option<&[Option<Choice>]>, paid: i64) -> Outcome {
         let money = |cents: i64| Money::from_cents(cents.saturating_add(paid));

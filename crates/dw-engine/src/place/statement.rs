@@ -136,13 +136,14 @@ impl Statement {
                 None => {}
                 Some(Err(fault)) => why = why.or(Some(fault)),
                 Some(Ok(shape)) => {
-                    let (at_opening, share) =
-                        (one.at_opening - least, desk.estimate.port_share(desk.cx, &one.equipped));
+                    let is_fed = shape.uses.get(NETWORK).is_some_and(|ports| *ports > 0);
+                    let share = desk.estimate.port_share(desk.cx, &one.equipped, is_fed);
+                    let at_opening = one.at_opening - least;
                     let costs =
                         desk.reach.cable_costs.get(idx).and_then(|costs| costs.get(number)).into_iter().flatten();
                     let lengths = desk.reach.lengths.get(idx).into_iter().flatten();
                     let leg = |(&(room, _), cable): (&(usize, _), &Option<Money>)| {
-                        let network = Money::from_cents(if desk.short[room] { share } else { 0 });
+                        let network = if desk.short[room] { share } else { Money::ZERO };
                         let site = self.site(desk.survey, room, &one.equipped);
                         Some(Leg { site, arrangement: number, cost: Cost { cable: (*cable)?, at_opening, network } })
                     };

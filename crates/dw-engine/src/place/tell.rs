@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::Money;
+use dw_core::{Id, Money};
 use dw_job::model::Issued;
 use dw_solve::location::Variant;
 
@@ -18,7 +18,7 @@ use super::solve::{Solution, taken};
 use super::statement::{NETWORK, RESOURCES, Statement, Why};
 use super::{Clash, Demanded, Placement, label};
 use crate::Cx;
-use crate::route::Reach;
+use crate::route::{Reach, links};
 use crate::survey::Survey;
 
 /// Openings the solver was not asked about; gives a clash for each that a length or a pin keeps out.
@@ -40,6 +40,7 @@ pub(super) fn of_lost(cx: &mut Cx<'_>, survey: &Survey, reach: &Reach, statement
                     opening: mark.clone(),
                     room,
                     limit: limit.length_m,
+                    way_out: limit.cause.way_out(mark.text()),
                     nearest: nearest.map(|&(site, length)| (statement.rooms[site].clone(), length)),
                 });
             }
@@ -52,7 +53,7 @@ pub(super) fn of_lost(cx: &mut Cx<'_>, survey: &Survey, reach: &Reach, statement
         }
         demands.push(one(
             format!("cables of {mark} are at most {:.1} long ({})", limit.length_m, limit.because),
-            format!("Pin a reader with a bus interface, which carries further, to {mark}, or add a room"),
+            limit.cause.way_out(mark.text()),
         ));
         let headline = demands.iter().map(|demand| demand.text.clone()).collect::<Vec<_>>().join(", ");
         demands.push(one(format!("{mark} must be served"), format!("Leave {mark} without access control")));
@@ -83,9 +84,9 @@ pub(super) fn of_unserved(
     for &customer in unexplained {
         let all = statement.problem.customers[customer].sites();
         let sites: BTreeSet<usize> = all.map(|site| statement.room_of(site)).collect();
-        let full = sites.iter().map(|&site| full(survey, statement, solution, &taken[site], (customer, site)));
+        let words = sites.iter().map(|&site| full(survey, statement, solution, &taken[site], (customer, site)));
         let rooms = sites.iter().map(|&site| statement.rooms[site].clone());
-        let rooms = rooms.zip(full).collect();
+        let rooms = rooms.zip(words).collect();
         cx.sink.report(&RoomFull { opening: statement.marks[customer].clone(), rooms });
     }
 }
@@ -177,8 +178,15 @@ pub(super) fn of_limits(cx: &mut Cx<'_>, survey: &Survey, solution: &Solution, p
     }
 }
 
-/// Rooms for which a switch is bought because their free network ports are too few.
-pub(super) fn of_network(cx: &mut Cx<'_>, survey: &Survey, statement: &Statement, solution: &Solution) {
+/// Rooms for which a switch is bought because their free network ports are too few: counted as price counts them.
+pub(super) fn of_network(
+    cx: &mut Cx<'_>,
+    survey: &Survey,
+    statement: &Statement,
+    solution: &Solution,
+    placement: &Placement,
+) {
+    let bridges = links::bridges_to(survey, placement.served.iter().map(|served| &served.room));
     for (site, room) in survey.rooms.iter().enumerate() {
         let Some(free) = room.network_ports else { continue };
         let here = solution.assignment.iter().enumerate().filter_map(|(customer, choice)| Some((customer, (*choice)?)));
@@ -186,9 +194,9 @@ pub(super) fn of_network(cx: &mut Cx<'_>, survey: &Survey, statement: &Statement
         let ports = |(customer, choice)| statement.chosen(customer, choice).uses.get(NETWORK).copied().unwrap_or(0);
         let own = usize::try_from(here.map(ports).sum::<i64>()).unwrap_or(0);
         // A radio bridge takes a port at both of its ends.
-        let ends = survey.rooms.iter().filter_map(|other| Some((&other.id, &other.bridge.as_ref()?.from)));
-        let bridged = ends.flat_map(|(to, from)| [to, from]).filter(|end| **end == room.id).count();
-        let needed = own + bridged + solution.units.iter().filter(|unit| unit.site == site).count();
+        let ends = bridges.iter().flat_map(|(to, bridge)| [*to, &bridge.from]).filter(|end| **end == room.id).count();
+        let new = placement.controllers.iter().filter(|it| it.room == room.id && it.takes_port(cx.catalogue)).count();
+        let needed = own + ends + new;
         // Where no switch is offered the ports are a limit, which the solver keeps.
         if needed > free as usize {
             cx.sink.report(&SwitchBought { room: room.id.clone(), needed, free });

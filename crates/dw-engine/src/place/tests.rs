@@ -4,8 +4,19 @@ use dw_core::{DeviceId, Id, Money, RoomId};
 use dw_job::model::{Existing, Keep};
 use proptest::prelude::*;
 
-use crate::equip::ControlNeed;
+use super::estimate::Estimate;
+use super::statement::Statement;
+use crate::equip::{Arrangements, ControlNeed};
 use crate::route::testing::Scene;
+
+/// Looks at the problem that placement states.
+pub(super) fn with_statement<T>(scene: &Scene, all: &Arrangements, look: impl FnOnce(&Statement) -> T) -> T {
+    let profile = dw_job::Profile::default();
+    let cx = crate::Cx::new(&scene.catalogue, &profile);
+    let reach = scene.run(|cx| crate::route::reach(cx, &scene.job, &scene.survey, all)).0;
+    let estimate = Estimate::new(&scene.catalogue, &all.whole_life);
+    look(&Statement::new(&cx, &scene.job, &scene.survey, all, &reach, &estimate))
+}
 
 /// Rooms in a row 40 m apart, openings in a row.
 fn row(rooms: usize, openings: usize) -> Scene {

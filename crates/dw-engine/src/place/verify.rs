@@ -71,18 +71,16 @@ pub fn verify(cx: &mut Cx<'_>, job: &Job, survey: &Survey, equipment: &Equipment
     }
 }
 
-/// Prices a plan anew with the solver crate's independent judge and compares; what stays as issued is priced by hand.
+/// Prices a plan anew with the solver crate's independent judge and compares; the controllers that stay as issued, which the
+/// judge sees as free, are added.
 pub(super) fn reprice(cx: &mut Cx<'_>, statement: &Statement, kept: &Kept, solution: &Solution) {
-    if !kept.controllers.is_empty() {
-        return;
-    }
-    let problem = match check(&statement.problem, &solution.plan) {
-        Ok(cost) if cost.total() == solution.cost => return,
-        Ok(cost) => format!(
-            "costs {} by the plan, {} priced anew",
-            Money::from_cents(solution.cost),
-            Money::from_cents(cost.total())
-        ),
+    let anew =
+        check(&kept.nailed(statement), &solution.plan).map(|cost| cost.total().saturating_add(kept.price(statement)));
+    let problem = match anew {
+        Ok(cost) if cost == solution.cost => return,
+        Ok(cost) => {
+            format!("costs {} by the plan, {} priced anew", Money::from_cents(solution.cost), Money::from_cents(cost))
+        }
         Err(violation) => violation.to_string(),
     };
     cx.sink.report(&PlacementBroken { place: Place::job(), problem });

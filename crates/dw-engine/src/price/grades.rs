@@ -2,20 +2,18 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::{GradeId, Id, Money, TaskId};
+use dw_core::{GradeId, Money, TaskId};
+use dw_job::catalogue;
 
 use super::rates::Exchange;
 use super::rules::LabourRateMissing;
 use crate::Cx;
 
-/// The grade that fits devices, pulls cable and adapts what stays.
-const FITTER: &str = "installer";
-/// The grade that sets devices to work.
-const ENGINEER: &str = "engineer";
-
 /// Grades by number: those of the catalogue, then those that tasks name and no catalogue defines.
 pub(super) struct Grades {
     known: Vec<Grade>,
+    fitter: Option<usize>,
+    engineer: Option<usize>,
 }
 
 struct Grade {
@@ -40,7 +38,13 @@ impl Grades {
                 known.push(Grade { id: id.clone(), name: id.to_string(), rate: None });
             }
         }
-        Self { known }
+        let number =
+            |grade: Option<&catalogue::Grade>| known.iter().position(|it| Some(&it.id) == grade.map(|it| &it.id));
+        // Where the catalogue has no grade at all, one that a task names may work.
+        let first = (!known.is_empty()).then_some(0);
+        let fitter = number(cx.catalogue.fitter()).or(first);
+        let engineer = number(cx.catalogue.engineer()).or(first);
+        Self { known, fitter, engineer }
     }
 
     /// Number of a grade that a task names; every such grade is known.
@@ -48,18 +52,14 @@ impl Grades {
         self.known.iter().position(|grade| grade.id == *id).unwrap_or(0)
     }
 
-    /// The grade called `installer`, else the first; `None` in a catalogue without grades.
+    /// The grade that fits devices; `None` in a catalogue without grades.
     pub(super) fn fitter(&self) -> Option<usize> {
-        self.called(FITTER).or_else(|| (!self.known.is_empty()).then_some(0))
+        self.fitter
     }
 
-    /// The grade called `engineer`, else the one that fits.
+    /// The grade that sets devices to work.
     pub(super) fn engineer(&self) -> Option<usize> {
-        self.called(ENGINEER).or_else(|| self.fitter())
-    }
-
-    fn called(&self, name: &str) -> Option<usize> {
-        self.known.iter().position(|grade| grade.id.text() == name)
+        self.engineer
     }
 
     /// Name on paper.
@@ -78,7 +78,7 @@ impl Grades {
             cx.sink.report(&LabourRateMissing { named_by: named_by(cx, &grade.id), grade: grade.id.clone() });
         }
         if self.known.is_empty() {
-            cx.sink.report(&LabourRateMissing { grade: GradeId::new(FITTER), named_by: None });
+            cx.sink.report(&LabourRateMissing { grade: GradeId::new(catalogue::FITTER), named_by: None });
         }
     }
 }

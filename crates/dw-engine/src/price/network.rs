@@ -2,15 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{DeviceId, FigureId, Id, Input, InputValue, Money, OpeningId, RoomId, StoreyId, Watts, Working};
-use dw_job::catalogue::{CableUse, Device, DeviceKind, Interface};
-use dw_job::model::{Exposure, OpeningKind};
+use dw_core::{DeviceId, FigureId, Id, Input, InputValue, OpeningId, RoomId, StoreyId, Watts, Working};
+use dw_job::catalogue::{Device, DeviceKind};
 
 use super::rules::{NetworkPortsShort, SurgeProtectorMissing};
 use super::takeoff::{Design, Piece, extras_of_kind, take};
 use crate::Cx;
 use crate::equip::ControlNeed;
-use crate::survey::{Surveyed, SurveyedRoom};
+use crate::route::surge;
+use crate::survey::SurveyedRoom;
 
 /// Ports of a switch that carry nothing for us: one for its own link up, one for the link of the next (*common practice*).
 const LINK_PORTS: u32 = 2;
@@ -43,11 +43,8 @@ struct Demand {
 /// end of a radio bridge. Power: what the feeds take at the source.
 fn demands(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<RoomId, Demand> {
     let mut demands: BTreeMap<RoomId, Demand> = BTreeMap::new();
-    for placed in design.placement.controllers.iter().filter(|placed| !placed.kept) {
-        let interfaces = cx.device(&placed.device).map_or(&[][..], |device| &device.interfaces);
-        if interfaces.is_empty() || interfaces.contains(&Interface::Network) {
-            demands.entry(placed.room.clone()).or_default().ports += 1;
-        }
+    for placed in design.placement.controllers.iter().filter(|placed| placed.takes_port(cx.catalogue)) {
+        demands.entry(placed.room.clone()).or_default().ports += 1;
     }
     let mut openings: BTreeMap<&OpeningId, &RoomId> = BTreeMap::new();
     for equipped in &design.equipment.openings {
@@ -148,9 +145,9 @@ fn surge_protectors(cx: &mut Cx<'_>, design: Design<'_>) -> Vec<Piece> {
         let opening = &design.survey.openings[index];
         let of_room = design.survey.room(&run.room).and_then(|room| buildings.get(&room.storey));
         let apart = matches!((buildings.get(&opening.storey), of_room), (Some(here), Some(there)) if here != there);
-        let ends = if apart { 2 } else { u32::from(stands_outdoors(opening)) };
-        for interfaces in lines(run.purpose).iter().filter(|_| ends > 0) {
-            let Some(device) = protector(cx, interfaces) else {
+        let ends = surge::ends(opening, apart);
+        for device in surge::protectors(cx.catalogue, run.purpose).filter(|_| ends > 0) {
+            let Some(device) = device else {
                 missing += ends;
                 continue;
             };
@@ -176,29 +173,4 @@ fn planned_protectors(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<DeviceId, u32
         }
     }
     planned
-}
-
-fn stands_outdoors(opening: &Surveyed) -> bool {
-    use OpeningKind as K;
-    let free = matches!(opening.kind, K::Gate | K::TurnstileLane | K::WideLane | K::VehicleBarrier | K::VehicleGate);
-    free && opening.exposure.iter().any(|exposure| matches!(exposure, Exposure::Outdoors | Exposure::DirectSun))
-}
-
-/// Lines in a cable that want a protector, each with the interfaces one of which it must suit.
-fn lines(purpose: CableUse) -> &'static [&'static [Interface]] {
-    const DATA: &[Interface] = &[Interface::Multidrop, Interface::DataLines, Interface::FingerBus];
-    const POWER: &[Interface] = &[Interface::Contact];
-    match purpose {
-        CableUse::Reader => &[DATA],
-        CableUse::Lock | CableUse::Contact | CableUse::ExitRequest => &[POWER],
-        CableUse::Network => &[&[Interface::Network]],
-        CableUse::Composite => &[DATA, POWER],
-    }
-}
-
-/// The protector with the least price, then by id.
-fn protector<'a>(cx: &Cx<'a>, interfaces: &[Interface]) -> Option<&'a Device> {
-    let offered = cx.catalogue.offered(DeviceKind::SurgeProtector);
-    let fits = offered.filter(|device| device.interfaces.iter().any(|interface| interfaces.contains(interface)));
-    fits.min_by_key(|device| (device.price.unwrap_or(Money::new(rust_decimal::Decimal::MAX)), device.id.clone()))
 }

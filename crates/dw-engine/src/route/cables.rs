@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use dw_core::{Amps, Celsius, DeviceId, Hours, Metres, Money, Volts};
 use dw_job::Catalogue;
-use dw_job::catalogue::{CableUse, Device, DeviceKind, TaskBasis};
+use dw_job::catalogue::{CableUse, Device, DeviceKind};
 use dw_job::model::Exposure;
 use rust_decimal::Decimal;
 
 use super::ground::length_mm;
+use super::surge;
 use crate::equip::{CableNeed, ControlNeed, Equipped, Role};
 use crate::power::wire_tables::core_resistance;
 use crate::survey::{Settings, Surveyed};
@@ -35,9 +36,9 @@ pub(crate) struct Cables<'a> {
     families: Vec<String>,
     temperature: Celsius,
     /// Rate of an hour of pulling cable.
-    pub(super) hour: Money,
-    /// Price of the cheapest surge protector; nothing when the catalogue has none.
-    pub(super) protector: Money,
+    hour: Money,
+    /// Price of the surge protectors at one end of a cable.
+    protection: BTreeMap<CableUse, Money>,
     known: BTreeMap<Situation, Vec<Candidate<'a>>>,
     /// Cables of the right use and family that lack a figure: device and figure.
     pub(super) lacking: BTreeSet<(DeviceId, &'static str)>,
@@ -74,8 +75,8 @@ impl<'a> Cables<'a> {
             catalogue,
             families: settings.cable_families.clone(),
             temperature: settings.conductor_temperature_c,
-            hour: fitting_rate(catalogue),
-            protector: cheapest_protector(catalogue),
+            hour: catalogue.fitter().and_then(|grade| grade.rate_per_hour).unwrap_or_default(),
+            protection: CableUse::ALL.iter().map(|row| (row.1, surge::price(catalogue, row.1))).collect(),
             known: BTreeMap::new(),
             lacking: BTreeSet::new(),
         }
@@ -124,6 +125,11 @@ impl<'a> Cables<'a> {
     /// The cable laid for a need over this length.
     pub(crate) fn laid(&mut self, need: &CableNeed, outdoors: bool, length: Metres) -> Option<&'a Device> {
         self.cheapest(need, outdoors, length_mm(length)).map(|candidate| candidate.device)
+    }
+
+    /// Price of the surge protectors that one end of a cable wants; nothing where none is offered.
+    pub(super) fn protection(&self, purpose: CableUse) -> Money {
+        self.protection.get(&purpose).copied().unwrap_or_default()
     }
 
     /// The longest run any suitable cable bears; `None` when no cable suits.
@@ -204,26 +210,9 @@ fn carries_signal(purpose: CableUse) -> bool {
     matches!(purpose, CableUse::Reader | CableUse::Network | CableUse::Composite)
 }
 
-fn cheapest_protector(catalogue: &Catalogue) -> Money {
-    catalogue.offered(DeviceKind::SurgeProtector).filter_map(|device| device.price).min().unwrap_or(Money::ZERO)
-}
-
 /// A measured quantity as a decimal with six places.
 fn decimal(value: f64) -> Decimal {
     Decimal::from_f64_retain(value).unwrap_or_default().round_dp(6)
-}
-
-/// Rate of an hour of fitting: of the grade that works most hours at openings, or else the lowest rate.
-///
-/// *Common practice*: those who fit openings pull the cable.
-fn fitting_rate(catalogue: &Catalogue) -> Money {
-    let hours = |grade: &dw_core::GradeId| -> f64 {
-        let tasks = catalogue.tasks.iter().filter(|task| task.per == Some(TaskBasis::Opening));
-        tasks.filter(|task| task.grade.as_ref() == Some(grade)).filter_map(|task| task.hours).map(Hours::get).sum()
-    };
-    let rated = catalogue.grades.iter().filter_map(|grade| Some((hours(&grade.id), grade.rate_per_hour?)));
-    let best = rated.max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(&a.1)));
-    best.map_or(Money::ZERO, |best| best.1)
 }
 
 /// Whether the cables of an opening lie outdoors at its end. Under a roof they come from inside (*common practice*).

@@ -34,6 +34,21 @@ pub enum LimitCause {
     Cable,
 }
 
+impl LimitCause {
+    /// The edit by which cables may become longer, or need not.
+    pub(crate) fn way_out(self, opening: &str) -> String {
+        match self {
+            Self::DataLines => {
+                format!("Pin a reader with a bus interface, which carries further, to {opening}, or add a room")
+            }
+            Self::Cable => {
+                format!("Offer a cable in the catalogue that bears a longer run for {opening}, or add a room")
+            }
+            Self::Practice | Self::Bus | Self::Network => format!("Add a room nearer to {opening}"),
+        }
+    }
+}
+
 /// Longest run of an interface and where the figure comes from.
 const RUNS: [(Interface, f64, &str); 4] = [
     // 500 ft, the usual figure of readers on two data lines (*from memory*).

@@ -3,31 +3,25 @@
 use std::collections::BTreeMap;
 
 use dw_core::{DeviceId, Metres, RoomId};
-use dw_job::catalogue::DeviceKind;
+use dw_job::Catalogue;
+use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::Transport;
 
 use super::RoomLink;
 use super::rules::{FigureMissing, RadioNotAllowed, RadioOutOfRange};
 use crate::Cx;
 use crate::place::Served;
-use crate::survey::Survey;
+use crate::survey::{Bridge, Survey};
 
 /// Links of every room that serves openings and has its network over radio, and of the rooms that feed it.
 pub(super) fn links(cx: &mut Cx<'_>, survey: &Survey, by_room: &BTreeMap<&RoomId, Vec<&Served>>) -> Vec<RoomLink> {
-    let mut links: BTreeMap<&RoomId, RoomLink> = BTreeMap::new();
-    for &start in by_room.keys() {
-        let mut at = start;
-        // A chain of bridges: each room at most once, so that a circle ends.
-        while let Some(room) = survey.room(at).filter(|room| !links.contains_key(&room.id)) {
-            let Some(bridge) = &room.bridge else { break };
-            let (from, to, length_m) = (bridge.from.clone(), room.id.clone(), bridge.length_m);
-            links.insert(&room.id, RoomLink { from, to, device: None, length_m });
-            at = &bridge.from;
-        }
-    }
+    let link = |(to, bridge): (&RoomId, &Bridge)| {
+        let (from, to, length_m) = (bridge.from.clone(), to.clone(), bridge.length_m);
+        RoomLink { from, to, device: None, length_m }
+    };
+    let mut links: Vec<RoomLink> = bridges_to(survey, by_room.keys().copied()).into_iter().map(link).collect();
     let transport = &survey.settings.transport;
     let may_use_radio = transport.is_empty() || transport.contains(&Transport::Radio);
-    let mut links: Vec<RoomLink> = links.into_values().collect();
     for link in &mut links {
         if may_use_radio {
             link.device = choose(cx, &link.to, link.length_m);
@@ -39,13 +33,37 @@ pub(super) fn links(cx: &mut Cx<'_>, survey: &Survey, by_room: &BTreeMap<&RoomId
     links
 }
 
-/// The cheapest bridge that reaches; ties go to the earlier model.
-fn choose(cx: &mut Cx<'_>, room: &RoomId, distance: Metres) -> Option<DeviceId> {
-    let bridges: Vec<_> = cx.catalogue.offered(DeviceKind::RadioBridge).collect();
-    let reaching = bridges.iter().filter(|bridge| bridge.network.range.is_some_and(|range| range >= distance));
-    if let Some((_, bridge)) = reaching.filter_map(|bridge| Some((bridge.price?, &bridge.id))).min() {
-        return Some(bridge.clone());
+/// The radio bridges that bring the network to some rooms and to those that feed them, by the room each leads to.
+pub(crate) fn bridges_to<'s, 'r>(
+    survey: &'s Survey,
+    rooms: impl Iterator<Item = &'r RoomId>,
+) -> BTreeMap<&'s RoomId, &'s Bridge> {
+    let mut bridges = BTreeMap::new();
+    for start in rooms {
+        let mut next = survey.room(start);
+        // A chain of bridges: each room at most once, so that a circle ends.
+        while let Some(room) = next.filter(|room| !bridges.contains_key(&room.id)) {
+            let Some(bridge) = &room.bridge else { break };
+            bridges.insert(&room.id, bridge);
+            next = survey.room(&bridge.from);
+        }
     }
+    bridges
+}
+
+/// The cheapest bridge that reaches; ties go to the earlier model.
+pub(crate) fn cheapest(catalogue: &Catalogue, distance: Metres) -> Option<&Device> {
+    let offered = catalogue.offered(DeviceKind::RadioBridge);
+    let reaching = offered.filter(|bridge| bridge.network.range.is_some_and(|range| range >= distance));
+    reaching.filter(|bridge| bridge.price.is_some()).min_by_key(|bridge| (bridge.price, &bridge.id))
+}
+
+/// The bridge of a link, or why there is none.
+fn choose(cx: &mut Cx<'_>, room: &RoomId, distance: Metres) -> Option<DeviceId> {
+    if let Some(bridge) = cheapest(cx.catalogue, distance) {
+        return Some(bridge.id.clone());
+    }
+    let bridges: Vec<_> = cx.catalogue.offered(DeviceKind::RadioBridge).collect();
     for bridge in &bridges {
         let missing = [("network.range", bridge.network.range.is_none()), ("price", bridge.price.is_none())];
         for (figure, _) in missing.into_iter().filter(|missing| missing.1) {

@@ -11,7 +11,7 @@ mod existing;
 mod fill;
 mod ground;
 mod limits;
-mod links;
+pub(crate) mod links;
 mod net;
 mod plan;
 mod pull;
@@ -21,7 +21,7 @@ pub mod rules;
 mod schedule;
 mod spans;
 mod spread;
-mod surge;
+pub(crate) mod surge;
 mod trace;
 mod verify;
 

@@ -21,8 +21,6 @@ pub struct Reach {
     pub limits: Vec<LengthLimit>,
     /// For each opening: the longest cable of each way to arrange it, and why.
     pub way_limits: Vec<Vec<LengthLimit>>,
-    /// Rate of an hour of fitting, as counted in the cost of cable.
-    pub hour: Money,
 }
 
 /// The way of every served opening.

@@ -14,7 +14,7 @@ use super::net::{Landed, Net};
 use super::rules::{
     AreaLeftOut, OutOfReach, PointInBlockedArea, WayCrossesBlockedArea, WayIncomplete, WayTooShort, WaysNotConnected,
 };
-use super::{LengthLimit, Reach};
+use super::{LengthLimit, Reach, surge};
 use crate::Cx;
 use crate::equip::{Arrangement, Arrangements, CableNeed, ControlNeed, Equipped};
 use crate::survey::{Settings, Survey, Surveyed};
@@ -118,7 +118,6 @@ fn priced(
         cable_costs,
         limits: limits.iter().map(|limits| farthest(limits)).collect(),
         way_limits: limits.to_vec(),
-        hour: pricing.cables.hour,
     }
 }
 
@@ -249,8 +248,7 @@ struct Pricing<'p, 'a> {
 
 impl Pricing<'_, '_> {
     /// Cost of all cables of an opening to each room within reach: price with waste, and labour, of the cable each need is
-    /// likely to get there, outdoor cable where the way leads outdoors; to another building, a surge protector at both ends
-    /// of each.
+    /// likely to get there, outdoor cable where the way leads outdoors; with the surge protectors that its ends want.
     fn costs(&mut self, cx: &Cx<'_>, opening: &Surveyed, equipped: &Equipped, arcs: &[Measured]) -> Vec<Money> {
         let at_opening = is_outdoors(opening);
         let loop_ohm = lock_loop(cx.catalogue, equipped);
@@ -261,7 +259,6 @@ impl Pricing<'_, '_> {
             let reuses = self.in_wall.ends_in(&opening.mark, &room.id);
             let apart = self.ground.are_apart(&opening.storey, &room.storey);
             let (local, far): (Vec<&CableNeed>, Vec<&CableNeed>) = equipped.cables.iter().partition(|need| need.local);
-            let n_protectors = if apart { u32::try_from(far.len() * 2).unwrap_or(u32::MAX) } else { 0 };
             let mut laid = |needs: &[&CableNeed], outdoors: bool, length: u64| -> Money {
                 let bought = needs.iter().filter(|need| !(need.existing && reuses));
                 let likely = bought.filter_map(|need| self.cables.likely(need, outdoors, length, loop_ohm));
@@ -272,7 +269,11 @@ impl Pricing<'_, '_> {
                 price.times_quantity(metres * waste) + labour.times_quantity(metres)
             };
             let outdoors = at_opening || arc.outdoors;
-            laid(&far, outdoors, arc.length) + laid(&local, at_opening, at_door) + self.cables.protector * n_protectors
+            let cable = laid(&far, outdoors, arc.length) + laid(&local, at_opening, at_door);
+            match surge::ends(opening, apart) {
+                0 => cable,
+                ends => cable + far.iter().map(|need| self.cables.protection(need.purpose)).sum::<Money>() * ends,
+            }
         };
         arcs.iter().map(&mut cost).collect()
     }

@@ -34,7 +34,7 @@ device = [
   { id = "CN8", kind = "cable", price = "0.60", cable = { uses = ["network"], cores = 8, diameter_mm = 6, max_length_m = 90 } },
   { id = "RB1", kind = "radio-bridge", price = "400.00", network = { range_m = 100 } },
   { id = "RB5", kind = "radio-bridge", price = "700.00", network = { range_m = 500 } },
-  { id = "SP", kind = "surge-protector", price = "40.00" },
+  { id = "SP", kind = "surge-protector", price = "40.00", interfaces = ["data-lines", "contact"] },
   { id = "E4", kind = "enclosure", price = "200.00", enclosure_units = 4 },
   { id = "P1", kind = "power-supply", price = "150.00" },
   { id = "B1", kind = "battery", price = "30.00" },
@@ -268,9 +268,14 @@ impl Scene {
         })
     }
 
+    /// Every opening as it is.
+    pub(crate) fn settled(&self) -> Arrangements {
+        Arrangements::settled(&self.equipment, &self.catalogue, &self.survey.settings.money)
+    }
+
     /// Every opening as it is, or with a unit of its own that costs so much more there and is fed over the network.
     pub(crate) fn with_units(&self, more: dw_core::Money) -> Arrangements {
-        let mut arrangements = Arrangements::settled(&self.equipment);
+        let mut arrangements = self.settled();
         for ways in &mut arrangements.openings {
             let mut equipped = ways[0].equipped.clone();
             let unit = DeviceId::new("U-1");
@@ -289,7 +294,7 @@ impl Scene {
         self.run(|cx| {
             let mut hear = crate::unwatched;
             let mut watch = crate::Watch::new(&mut hear);
-            let arrangements = Arrangements::settled(&self.equipment);
+            let arrangements = self.settled();
             let unrefused = || arrangements.clone();
             let ask = crate::place::Ask { fresh, effort: crate::Effort::Normal, unrefused: &unrefused };
             let (job, survey) = (&self.job, &self.survey);
@@ -306,7 +311,7 @@ impl Scene {
         let mut cx = Cx::new(&self.catalogue, &profile);
         let mut hear = crate::unwatched;
         let mut watch = crate::Watch::new(&mut hear);
-        let arrangements = Arrangements::settled(&self.equipment);
+        let arrangements = self.settled();
         let unrefused = || arrangements.clone();
         let ask = crate::place::Ask { fresh: false, effort: crate::Effort::Normal, unrefused: &unrefused };
         crate::place::place(&mut cx, &self.job, &self.survey, &arrangements, &reach, ask, &mut watch);
@@ -323,7 +328,7 @@ impl Scene {
 
     /// Lengths.
     pub(crate) fn reach(&self) -> (Reach, Vec<&'static str>) {
-        let arrangements = Arrangements::settled(&self.equipment);
+        let arrangements = self.settled();
         self.run(|cx| super::reach(cx, &self.job, &self.survey, &arrangements))
     }
 

@@ -126,6 +126,7 @@ fn an_own_unit_is_as_near_as_a_network_link_reaches() {
     let (reach, raised) = scene.reach();
     assert_eq!((reach.lengths[0].len(), reach.lengths[1].len()), (1, 0));
     assert_eq!(raised, ["RTE-001"]);
+    assert_eq!(reach.limits[0].cause.way_out("D-1"), "Add a room nearer to D-1");
     assert!((reach.limits[0].length_m.get() - 90.0).abs() < 1e-9);
 }
 
@@ -141,7 +142,24 @@ fn cable_costs_count_price_labour_and_waste_of_every_cable() {
     assert_eq!(scene.reach().0.cable_costs[0], [[Some(dw_core::Money::from_cents(8_250))]]);
     // From another building, with a protector of 40.00 at both ends of three cables.
     scene.survey.openings[0].storey = dw_core::StoreyId::new("A0");
-    assert_eq!(scene.reach().0.cable_costs[0], [[Some(dw_core::Money::from_cents(8_250 + 6 * 4_000))]]);
+    let protected = |scene: &Scene, protectors: i64| {
+        let cost = dw_core::Money::from_cents(8_250 + protectors * 4_000);
+        assert_eq!(scene.reach().0.cable_costs[0], [[Some(cost)]]);
+    };
+    protected(&scene, 6);
+    // A composite cable holds two lines.
+    scene.equipment.openings[0].cables[1].purpose = dw_job::catalogue::CableUse::Composite;
+    protected(&scene, 8);
+    scene.equipment.openings[0].cables[1].purpose = dw_job::catalogue::CableUse::Lock;
+    // A gate outdoors wants one at the end in the room, and no protector that suits data lines only helps a lock.
+    scene.survey.openings[0].storey = dw_core::StoreyId::new("S0");
+    protected(&scene, 0);
+    scene.survey.openings[0].kind = dw_job::model::OpeningKind::Gate;
+    scene.survey.openings[0].exposure = vec![dw_job::model::Exposure::Outdoors];
+    protected(&scene, 3);
+    let protector = scene.catalogue.devices.get_mut(&dw_core::DeviceId::new("SP")).unwrap();
+    protector.interfaces = vec![dw_job::catalogue::Interface::DataLines];
+    protected(&scene, 1);
 }
 
 #[test]

@@ -6,6 +6,12 @@ use super::DeviceKind;
 use crate::model::{OpeningKind, WorkKind};
 use crate::text::{record, words};
 
+/// Name of the grade that fits devices.
+pub const FITTER: &str = "installer";
+
+/// Name of the grade that sets devices to work.
+pub const ENGINEER: &str = "engineer";
+
 record! {
     /// A grade of labour.
     pub struct Grade: "grade" by id: GradeId {

@@ -5,7 +5,7 @@ mod labour;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dw_core::{Currency, DeviceId, Sink};
+use dw_core::{Currency, DeviceId, Id, Sink};
 use serde_json::{Value as Json, json};
 
 pub use device::*;
@@ -76,6 +76,20 @@ impl Catalogue {
     /// The devices of a kind that may be bought, in the order of their ids.
     pub fn offered(&self, kind: DeviceKind) -> impl Iterator<Item = &Device> {
         self.of_kind(kind).filter(|device| !self.refused.contains(&device.id))
+    }
+
+    /// The grade that fits devices, pulls cable and adapts what stays: the one called `installer`, else the first.
+    pub fn fitter(&self) -> Option<&Grade> {
+        self.called(FITTER).or(self.grades.first())
+    }
+
+    /// The grade that sets devices to work: the one called `engineer`, else the one that fits.
+    pub fn engineer(&self) -> Option<&Grade> {
+        self.called(ENGINEER).or_else(|| self.fitter())
+    }
+
+    fn called(&self, name: &str) -> Option<&Grade> {
+        self.grades.iter().find(|grade| grade.id.text() == name)
     }
 
     /// The same catalogue, of which these devices are not to be bought.

@@ -32,7 +32,7 @@ const MAX_REMEMBERED: usize = 50_000;
 ///
 /// ```
 /// use dw_solve::clash::irreducible;
-/// use dw_solve::location::{Arc, Customer, Family, Feasibility, Model, Problem, Site, Variant, feasible};
+/// use dw_solve::location::{Arc, Customer, Family, Model, Problem, Site, Variant, feasible};
 /// let model = Model { ports: 1, price: 10, uses: vec![1] };
 /// let variant = Variant { ports: 1, arcs: vec![Arc { site: 0, cost: 1 }], ..Variant::default() };
 /// let problem = Problem {
@@ -41,8 +41,8 @@ const MAX_REMEMBERED: usize = 50_000;
 ///     customers: vec![Customer::single(variant); 5],
 ///     ..Problem::default()
 /// };
-/// let clash = irreducible(&problem.customers, |kept| feasible(&problem, kept) != Feasibility::No);
-/// assert_eq!(clash, [0, 1, 2], "three customers on a site for two");
+/// let clash = irreducible(&problem.customers, |kept| feasible(&problem, kept)).unwrap();
+/// assert_eq!(clash.members, [0, 1, 2], "three customers on a site for two");
 /// ```
 pub fn feasible(problem: &Problem, kept: &[bool]) -> Feasibility {
     let case = Case::new(problem);

@@ -9,11 +9,11 @@ use std::time::Instant;
 
 use anyhow::Context as _;
 use dw_instance::{Form, Instance};
-use dw_solve::location::{self, Effort, Level};
+use dw_solve::location::{self, Effort};
 use serde::Serialize;
 use serde_json::{Number, Value as Json};
 
-use crate::args::{HowHard, PlaceArgs};
+use crate::args::PlaceArgs;
 use crate::progress::Progress;
 use crate::{Outcome, files, memory, show, stop};
 
@@ -34,7 +34,7 @@ pub fn run(args: &PlaceArgs, as_json: bool) -> anyhow::Result<Outcome> {
     let previous =
         |path: &std::path::PathBuf| instance.start(&files::bytes(path)?).with_context(|| path.display().to_string());
     let start = args.start.as_ref().map(previous).transpose()?;
-    let effort = Effort { level: level(args.effort), seed: args.seed, start };
+    let effort = Effort { level: args.effort.into(), seed: args.seed, start };
     let began = Instant::now();
     let found = search(&instance, &effort)?;
     let seconds = began.elapsed().as_secs_f64();
@@ -61,14 +61,6 @@ pub fn run(args: &PlaceArgs, as_json: bool) -> anyhow::Result<Outcome> {
 
 /// What is said of a search that was not allowed to end.
 const STOPPED: &str = "Stopped before the search had ended: this is the best plan so far\n";
-
-fn level(effort: HowHard) -> Level {
-    match effort {
-        HowHard::Quick => Level::Quick,
-        HowHard::Normal => Level::Normal,
-        HowHard::Thorough => Level::Thorough,
-    }
-}
 
 /// Solves with live figures on a terminal, until done or told to stop.
 fn search(instance: &Instance, effort: &Effort) -> anyhow::Result<location::Outcome> {

@@ -36,14 +36,18 @@ pub fn in_words(instance: &Instance, unserved: &[usize]) -> String {
     for &at in others.iter().take(MAX_EXPLAINED) {
         let name = &instance.customers[at];
         match clash(problem, at) {
-            Some(set) if !told.insert(set.clone()) => {}
-            Some(set) => {
+            Some((set, _)) if !told.insert(set.clone()) => {}
+            Some((set, is_irreducible)) => {
+                let least = if is_irreducible {
+                    "without any one of them the others can"
+                } else {
+                    "whether fewer of them clash already is not known"
+                };
                 let reached: BTreeSet<usize> = set.iter().flat_map(|&at| problem.customers[at].sites()).collect();
                 let reached: Vec<&str> = reached.into_iter().map(|site| instance.sites[site].as_str()).collect();
                 let _ = writeln!(
                     out,
-                    "  {name}: these {} {customers} cannot all be served by the {sites} they reach ({}); without any one of them the \
-                     others can: {}",
+                    "  {name}: these {} {customers} cannot all be served by the {sites} they reach ({}); {least}: {}",
                     set.len(),
                     reached.join(", "),
                     names(&set)
@@ -60,11 +64,12 @@ pub fn in_words(instance: &Instance, unserved: &[usize]) -> String {
     out
 }
 
-/// An irreducible set of customers that cannot be served together, around an unserved one; `None` when none is proven.
+/// Customers that cannot be served together, around an unserved one, and whether each of them matters; `None` when no clash is
+/// proven.
 ///
 /// Looks at those who depend on the same sites as `lost` and no other, and lets that neighbourhood grow until it
 /// clashes. Those with the fewest sites to choose from are blamed first.
-fn clash(problem: &Problem, lost: usize) -> Option<Vec<usize>> {
+fn clash(problem: &Problem, lost: usize) -> Option<(Vec<usize>, bool)> {
     let mut sites: BTreeSet<usize> = problem.customers[lost].sites().collect();
     for _ in 0..=MAX_GROWTHS {
         let depends = |at: &usize| problem.customers[*at].sites().all(|site| sites.contains(&site));
@@ -77,11 +82,10 @@ fn clash(problem: &Problem, lost: usize) -> Option<Vec<usize>> {
             return None;
         }
         let part = problem.only(&group);
-        let set = irreducible(&group, |kept| is_possible(&part, kept));
-        if !set.is_empty() {
-            let mut members: Vec<usize> = set.into_iter().map(|at| group[at]).collect();
+        if let Some(clash) = irreducible(&group, |kept| answer(&part, kept)) {
+            let mut members: Vec<usize> = clash.members.into_iter().map(|at| group[at]).collect();
             members.sort_unstable();
-            return Some(members);
+            return Some((members, clash.is_irreducible));
         }
         let touching = problem.customers.iter().filter(|other| other.sites().any(|site| sites.contains(&site)));
         let grown: BTreeSet<usize> = touching.flat_map(Customer::sites).collect();
@@ -93,9 +97,9 @@ fn clash(problem: &Problem, lost: usize) -> Option<Vec<usize>> {
     None
 }
 
-/// Whether the kept customers can be served as far as is known.
-fn is_possible(problem: &Problem, kept: &[bool]) -> bool {
-    !exceeds(problem, kept) && feasible(problem, kept) != Feasibility::No
+/// Whether the kept customers can be served.
+fn answer(problem: &Problem, kept: &[bool]) -> Feasibility {
+    if exceeds(problem, kept) { Feasibility::No } else { feasible(problem, kept) }
 }
 
 /// Whether the kept customers take more of a resource than all sites they reach have together.

@@ -98,23 +98,35 @@ impl<'s> Clashes<'s> {
 
     /// Clashes with their words, and which customers none was proven for.
     pub(super) fn tell(&self, work: &mut Work<'_, '_>) -> (Vec<Clash>, Vec<usize>) {
-        let (proofs, unexplained) = self.prove();
+        let (proofs, unexplained) = self.prove(work);
         (proofs.iter().map(|proof| self.clash(proof, work)).collect(), unexplained)
     }
 
-    /// A proof for every unserved customer for which there is one; equal customers share theirs.
-    pub(super) fn prove(&self) -> (Vec<Proof>, Vec<usize>) {
+    /// A proof for every unserved customer for which there is one; equal customers share theirs, or share that none is found.
+    pub(super) fn prove(&self, work: &mut Work<'_, '_>) -> (Vec<Proof>, Vec<usize>) {
         let mut proofs: Vec<Proof> = Vec::new();
         let mut unexplained = Vec::new();
+        // The kinds looked at, each with the number of its proof.
+        let mut kinds = Vec::new();
         for &lost in &self.solution.unserved {
-            let explains = |proof: &&mut Proof| {
-                proof.members.contains(&Demand::Serve(lost)) || self.kind(proof.unserved[0]) == self.kind(lost)
+            let kind = self.kind(lost);
+            let alike = kinds.iter().find(|known: &&(_, Option<usize>)| known.0 == kind).map(|known| known.1);
+            let member = || proofs.iter().position(|proof| proof.members.contains(&Demand::Serve(lost)));
+            let number = match alike.unwrap_or_else(member) {
+                None if alike.is_none() => {
+                    let proof = self.around(lost, work);
+                    let number = proof.is_some().then_some(proofs.len());
+                    proofs.extend(proof);
+                    kinds.push((kind, number));
+                    number
+                }
+                Some(number) => {
+                    proofs[number].unserved.push(lost);
+                    Some(number)
+                }
+                None => None,
             };
-            if let Some(proof) = proofs.iter_mut().find(explains) {
-                proof.unserved.push(lost);
-            } else if let Some(proof) = self.around(lost) {
-                proofs.push(proof);
-            } else {
+            if number.is_none() {
                 unexplained.push(lost);
             }
         }
@@ -133,7 +145,7 @@ impl<'s> Clashes<'s> {
     }
 
     /// The clash around one customer: first among those that share its rooms, then in wider circles.
-    fn around(&self, lost: usize) -> Option<Proof> {
+    fn around(&self, lost: usize, work: &mut Work<'_, '_>) -> Option<Proof> {
         let mut rooms: BTreeSet<usize> = self.rooms(lost).collect();
         let mut n_before = usize::MAX;
         for _ in 0..MAX_CIRCLES {
@@ -145,7 +157,7 @@ impl<'s> Clashes<'s> {
             if near.len() >= MAX_AROUND || near.len() == n_before {
                 return None;
             }
-            if let Some(proof) = self.among(lost, &near) {
+            if let Some(proof) = self.among(lost, &near, work) {
                 return Some(proof);
             }
             rooms.extend(near.iter().flat_map(|&it| self.rooms(it)));
@@ -155,27 +167,14 @@ impl<'s> Clashes<'s> {
     }
 
     /// An irreducible clash of the demands of a customer and some others, if there is one.
-    fn among(&self, lost: usize, others: &[usize]) -> Option<Proof> {
+    fn among(&self, lost: usize, others: &[usize], work: &mut Work<'_, '_>) -> Option<Proof> {
         let demands = self.demands(lost, others);
-        let members = irreducible(&demands, |kept| {
+        let found = irreducible(&demands, |kept| {
             let kept = demands.iter().zip(kept).filter(|it| *it.1).map(|it| it.0.clone()).collect();
-            self.answer(lost, &kept) != Feasibility::No
-        });
-        let members: Vec<Demand> = members.into_iter().map(|idx| demands[idx].clone()).collect();
-        // Where the work ran out on the way, the members found need not clash.
-        if members.is_empty() || self.answer(lost, &members.iter().cloned().collect()) != Feasibility::No {
-            return None;
-        }
-        let is_irreducible = self.is_irreducible(lost, &members);
-        Some(Proof { unserved: vec![lost], members, is_irreducible })
-    }
-
-    /// Whether there is a plan for all members but one, whichever is left out.
-    fn is_irreducible(&self, lost: usize, members: &[Demand]) -> bool {
-        members.iter().all(|left_out| {
-            let others = members.iter().filter(|member| *member != left_out).cloned().collect();
-            self.answer(lost, &others) == Feasibility::Yes
-        })
+            self.answer(lost, &kept, work)
+        })?;
+        let members = found.members.into_iter().map(|idx| demands[idx].clone()).collect();
+        Some(Proof { unserved: vec![lost], members, is_irreducible: found.is_irreducible })
     }
 
     /// Every demand on a customer and some others, in the order of blame; whom to serve comes last.
@@ -210,14 +209,18 @@ impl<'s> Clashes<'s> {
         demands
     }
 
-    /// Whether the demands can be met together; unknown once the work is spent.
-    fn answer(&self, lost: usize, kept: &BTreeSet<Demand>) -> Feasibility {
-        let problem = self.problem(lost, kept);
-        self.work.set(self.work.get() + problem.customers.len() + 1);
-        if self.work.get() > MAX_WORK {
+    /// Whether the demands can be met together; unknown once the work is spent or somebody stopped it.
+    fn answer(&self, lost: usize, kept: &BTreeSet<Demand>, work: &mut Work<'_, '_>) -> Feasibility {
+        if self.work.get() > MAX_WORK { Feasibility::Unknown } else { self.ask(&self.problem(lost, kept), work) }
+    }
+
+    /// Whether all of a problem can be served; counts as work.
+    fn ask(&self, problem: &Problem, work: &mut Work<'_, '_>) -> Feasibility {
+        self.work.set(self.work.get().saturating_add(problem.customers.len() + 1));
+        if self.work.get() > MAX_WORK || work.is_to_stop() {
             return Feasibility::Unknown;
         }
-        feasible(&problem, &vec![true; problem.customers.len()])
+        feasible(problem, &vec![true; problem.customers.len()])
     }
 
     /// The problem with only these demands. Rooms nobody in it can use are left without limits, which changes nothing.

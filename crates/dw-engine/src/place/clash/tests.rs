@@ -10,7 +10,6 @@ use proptest::prelude::*;
 
 use super::{Clashes, Demand};
 use crate::Cx;
-use crate::equip::Arrangements;
 use crate::place::estimate::Estimate;
 use crate::place::keep::Kept;
 use crate::place::solve::{Work, best};
@@ -46,19 +45,20 @@ fn is_possible(problem: &Problem) -> bool {
 fn with_clashes<T>(
     scene: &Scene,
     refused: BTreeMap<usize, Vec<(DeviceId, Model)>>,
-    look: impl FnOnce(&Clashes<'_>) -> T,
+    look: impl FnOnce(&Clashes<'_>, &mut Work<'_, '_>) -> T,
 ) -> T {
     let reach = scene.reach().0;
     let profile = Profile::default();
     let cx = Cx::new(&scene.catalogue, &profile);
-    let arrangements = Arrangements::settled(&scene.equipment);
-    let estimate = Estimate::new(&scene.catalogue, reach.hour, &arrangements.later);
+    let arrangements = scene.settled();
+    let estimate = Estimate::new(&scene.catalogue, &arrangements.whole_life);
     let statement = Statement::new(&cx, &scene.job, &scene.survey, &arrangements, &reach, &estimate);
     let mut kept = Kept::new(&scene.job, &statement);
     let mut hear = crate::unwatched;
     let mut watch = crate::Watch::new(&mut hear);
-    let solution = best(&statement, &mut kept, None, &mut Work::new(Level::Normal, &mut watch));
-    look(&Clashes::new(&statement, &scene.survey, &reach, &kept, &solution).refusing(refused))
+    let mut work = Work::new(Level::Normal, &mut watch);
+    let solution = best(&statement, &mut kept, None, &mut work);
+    look(&Clashes::new(&statement, &scene.survey, &reach, &kept, &solution).refusing(refused), &mut work)
 }
 
 proptest! {
@@ -100,8 +100,8 @@ proptest! {
             scene.apart(&marks.iter().map(String::as_str).collect::<Vec<_>>());
         }
         scene.survey.settings.spare_percent = spare;
-        with_clashes(&scene, BTreeMap::new(), |clashes| {
-            let (proofs, unexplained) = clashes.prove();
+        with_clashes(&scene, BTreeMap::new(), |clashes, work| {
+            let (proofs, unexplained) = clashes.prove(work);
             prop_assert!(unexplained.is_empty(), "small enough to prove: {:?}", unexplained);
             for proof in proofs {
                 let lost = proof.unserved[0];
@@ -130,10 +130,31 @@ fn a_refused_controller_is_blamed_when_it_alone_would_have_made_room() {
     }
     let larger = Model { ports: 4, price: 94_000, uses: vec![1, 4, 1] };
     let refused = (0..3).map(|door| (door, vec![(DeviceId::new("K4"), larger.clone())])).collect();
-    with_clashes(&scene, refused, |clashes| {
-        let members = &clashes.prove().0[0].members;
+    with_clashes(&scene, refused, |clashes, work| {
+        let members = &clashes.prove(work).0[0].members;
         assert!(members.contains(&Demand::Refused(DeviceId::new("K4"))), "{members:?}");
         assert_eq!(members.len(), 5, "the limit, the refusal, three doors: {members:?}");
+    });
+}
+
+#[test]
+fn a_proof_that_is_stopped_leaves_the_opening_unexplained_and_those_like_it_are_not_tried_again() {
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0).max_controllers = Some(1);
+    for door in 0..20 {
+        scene.opening(&format!("D-{door:02}"), "S0", 10.0, 0.0);
+    }
+    with_clashes(&scene, BTreeMap::new(), |clashes, work| {
+        assert_eq!(clashes.prove(work).1, Vec::<usize>::new());
+        let mut n_asked = 0;
+        let mut hear = |_: crate::Step| {
+            n_asked += 1;
+            std::ops::ControlFlow::Break(())
+        };
+        let mut watch = crate::Watch::new(&mut hear);
+        let (proofs, unexplained) = clashes.prove(&mut Work::new(Level::Normal, &mut watch));
+        assert_eq!((proofs.len(), unexplained.len()), (0, 16));
+        assert!(n_asked < 10, "{n_asked} questions for 16 openings of one kind");
     });
 }
 

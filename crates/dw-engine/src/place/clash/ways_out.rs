@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::Money;
-use dw_solve::location::{Feasibility, Level, Problem, Spare, feasible};
+use dw_core::{Id, Money};
+use dw_solve::location::{Feasibility, Level, Problem, Spare};
 
 use super::words::listed;
 use super::{Clashes, Demand, Proof};
@@ -40,24 +40,26 @@ impl Clashes<'_> {
                 format!("Take back that {openings} share no controller (`[[apart]]`)")
             }
             Demand::Stay(..) => format!("Let{} move: take its row out of the issued revision, or plan afresh", who("")),
-            Demand::Length(_) => format!("Pin a reader with a bus interface, which carries further, to{}", who("")),
-            Demand::Lengths => {
-                "Pin readers with a bus interface, which carry further, to some of the others, or add a room".to_owned()
+            // What longer cables cost is known only once another reader, cable or room is there.
+            Demand::Length(customer) => {
+                let limit = &self.reach.limits[self.statement.openings[*customer]];
+                return limit.cause.way_out(self.statement.marks[*customer].text());
             }
+            Demand::Lengths => return "Add a room nearer to some of the others".to_owned(),
             Demand::Limit(site, resource) => return self.raise(proof, *site, *resource, work),
             Demand::Refused(device) => format!("Take {device} out of `refused_devices` of the policy"),
             Demand::Spare => return self.lower_spare(proof, work),
             Demand::Serve(_) => return format!("Leave{} without access control", who("")),
         };
-        // What longer cables cost is known only once another reader is chosen.
-        let can_price = !matches!(members[0], Demand::Lengths | Demand::Length(_));
-        let relaxed = can_price.then(|| self.whole(lost, Some(members[0])));
-        self.priced(edit, relaxed, work)
+        self.priced(edit, || self.whole(lost, Some(members[0])), work)
     }
 
     /// An edit with what it brings and costs.
-    fn priced(&self, edit: String, relaxed: Option<Problem>, work: &mut Work<'_, '_>) -> String {
-        let Some((n_more, more)) = relaxed.and_then(|problem| self.cost(&problem, work)) else { return edit };
+    fn priced(&self, edit: String, relaxed: impl FnOnce() -> Problem, work: &mut Work<'_, '_>) -> String {
+        // The whole job is stated anew only where it is small enough, and somebody still waits, for its cost to be found.
+        let is_small = self.statement.openings.len() <= MAX_PRICED && self.kept.is_empty();
+        let found = if is_small && !work.is_stopped() { self.cost(&relaxed(), work) } else { None };
+        let Some((n_more, more)) = found else { return edit };
         let currency = self.survey.settings.money.currency.code();
         let openings = if n_more == 1 { "opening" } else { "openings" };
         let (change, than) = if more < Money::ZERO { (Money::ZERO - more, "less") } else { (more, "more") };
@@ -78,12 +80,15 @@ impl Clashes<'_> {
             let limit = &mut problem.sites[site].limits[position(resource)];
             *limit = limit.saturating_add(step.max(1).saturating_mul(i64::from(more)));
         };
-        let enough = (1..=MAX_RAISE).find(|&more| self.is_possible(proof, |problem| raise(problem, more)));
+        let enough = (1..=MAX_RAISE).find(|&more| self.is_possible(proof, |problem| raise(problem, more), work));
         let Some(more) = enough else { return format!("Raise `{key}` of {}, now {now}", surveyed.id) };
-        let mut relaxed = self.whole(proof.unserved[0], None);
-        raise(&mut relaxed, more);
         let edit = format!("Raise `{key}` of {} from {now} to {}", surveyed.id, now.saturating_add(more));
-        self.priced(edit, Some(relaxed), work)
+        let relaxed = || {
+            let mut problem = self.whole(proof.unserved[0], None);
+            raise(&mut problem, more);
+            problem
+        };
+        self.priced(edit, relaxed, work)
     }
 
     /// Lowers the spare share by the least that makes the members possible.
@@ -94,19 +99,22 @@ impl Clashes<'_> {
             spared.for_each(|family| family.spare = Spare::percent_of_installed(percent));
         };
         let mut lesser = (0..now).rev().filter(|percent| percent.is_multiple_of(SPARE_STEP));
-        let enough = lesser.find(|&percent| self.is_possible(proof, |problem| lower(problem, percent)));
+        let enough = lesser.find(|&percent| self.is_possible(proof, |problem| lower(problem, percent), work));
         let percent = enough.unwrap_or(0);
-        let mut relaxed = self.whole(proof.unserved[0], None);
-        lower(&mut relaxed, percent);
-        self.priced(format!("Lower `spare_percent` of the policy from {now} to {percent}"), Some(relaxed), work)
+        let relaxed = || {
+            let mut problem = self.whole(proof.unserved[0], None);
+            lower(&mut problem, percent);
+            problem
+        };
+        self.priced(format!("Lower `spare_percent` of the policy from {now} to {percent}"), relaxed, work)
     }
 
     /// Whether the members of a clash are possible after a change.
-    fn is_possible(&self, proof: &Proof, change: impl Fn(&mut Problem)) -> bool {
+    fn is_possible(&self, proof: &Proof, change: impl Fn(&mut Problem), work: &mut Work<'_, '_>) -> bool {
         let members: BTreeSet<Demand> = proof.members.iter().cloned().collect();
         let mut problem = self.problem(proof.unserved[0], &members);
         change(&mut problem);
-        feasible(&problem, &vec![true; problem.customers.len()]) == Feasibility::Yes
+        self.ask(&problem, work) == Feasibility::Yes
     }
 
     /// The whole job, perhaps without one demand.
@@ -122,11 +130,8 @@ impl Clashes<'_> {
         self.problem(lost, &kept)
     }
 
-    /// Openings served in addition and what the plan then costs more; `None` for large jobs and where nothing is gained.
+    /// Openings served in addition and what the plan then costs more; `None` where nothing is gained.
     fn cost(&self, problem: &Problem, work: &mut Work<'_, '_>) -> Option<(usize, Money)> {
-        if problem.customers.len() > MAX_PRICED || work.is_stopped() || !self.kept.is_empty() {
-            return None;
-        }
         let now = &self.solution;
         let outcome = work.run(problem, Level::Quick, Some(&now.assignment));
         let n_more = now.unserved.len().checked_sub(outcome.unserved.len()).filter(|more| *more > 0)?;

@@ -12,7 +12,7 @@ rule! {
     /// ## Example
     /// D-12: pinned to TR-2, which is more than 150.0 m of cable away.
     /// ## What to do
-    /// Remove the pin, pin a nearer room, or a reader with a bus interface.
+    /// Remove the pin or pin a nearer room; what else helps depends on what sets the limit.
     pub struct PinOutOfReach: "PLC-001" "pin-out-of-reach" Stop since "0.1" {
         /// The opening.
         pub opening: OpeningId,
@@ -20,6 +20,8 @@ rule! {
         pub room: RoomId,
         /// Longest cable.
         pub limit: Metres,
+        /// The edit by which cables may be longer, or need not.
+        pub way_out: String,
         /// The nearest room within reach.
         pub nearest: Option<(RoomId, Metres)>,
     }
@@ -31,7 +33,7 @@ rule! {
         match &it.nearest {
             Some((room, length)) => vec![
                 format!("Pin it to {room}, {length:.1} away, or remove the pin"),
-                "Pin a reader with a bus interface, which carries further".to_owned(),
+                it.way_out.clone(),
             ],
             None => vec!["Remove the pin; no other room is within reach either".to_owned()],
         }

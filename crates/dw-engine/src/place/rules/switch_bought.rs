@@ -30,12 +30,18 @@ rule! {
 
 #[cfg(test)]
 mod tests {
+    use dw_core::{DeviceId, RoomId};
     use dw_job::catalogue::{Device, DeviceKind};
+    use dw_job::model::{Existing, Keep};
 
     use crate::route::testing::Scene;
 
     /// Five doors on two controllers of four ports, in a room with so many free network ports.
     fn check(free: u32, codes: &[&str]) {
+        check_with(free, codes, |_| {});
+    }
+
+    fn check_with(free: u32, codes: &[&str], edit: impl FnOnce(&mut Scene)) {
         let mut scene = Scene::new();
         let mut switch = Device { kind: Some(DeviceKind::Switch), ..Device::new("SW") };
         switch.price = Some(dw_core::Money::from_cents(20_000));
@@ -46,9 +52,10 @@ mod tests {
         for door in 1..=5 {
             scene.opening(&format!("D-{door}"), "S0", 5.0, 0.0);
         }
+        edit(&mut scene);
         let (placement, raised) = scene.place(false);
         assert_eq!(raised, codes);
-        assert!(placement.served.iter().all(|served| served.room == dw_core::RoomId::new("TR-1")));
+        assert!(placement.served.iter().all(|served| served.room == RoomId::new("TR-1")));
     }
 
     #[test]
@@ -56,5 +63,18 @@ mod tests {
         check(2, &[]);
         check(1, &["PLC-009"]);
         check(0, &["PLC-009"]);
+    }
+
+    #[test]
+    fn a_controller_on_site_has_its_port_and_a_bridge_to_a_room_nobody_uses_takes_none() {
+        check_with(1, &[], |scene| {
+            scene.job.existing.push(Existing {
+                device: Some(DeviceId::new("K4")),
+                room: Some(RoomId::new("TR-1")),
+                decision: Some(Keep::Kept),
+                ..Existing::new("X-1")
+            });
+        });
+        check_with(2, &[], |scene| scene.bridge("TR-2", "TR-1", 50.0));
     }
 }

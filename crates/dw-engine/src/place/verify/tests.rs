@@ -116,3 +116,30 @@ fn a_cable_too_long_and_a_bound_too_high_are_noticed() {
     check(|it| it.served[0].length_m = Metres::new(150.5), &["PLC-901"]);
     check(|it| it.bound = it.cost + Money::from_cents(1), &["PLC-901"]);
 }
+
+#[test]
+fn the_cost_of_an_issued_plan_is_added_up_anew_too() {
+    use crate::place::keep::Kept;
+    use crate::place::solve::{Work, best};
+    let mut scene = Scene::new();
+    scene.room("TR-1", "S0", 0.0, 0.0);
+    for (mark, port) in [("D-1", 1), ("D-2", 2), ("D-3", 3), ("D-4", 4)] {
+        scene.opening(mark, "S0", 10.0, 0.0);
+        scene.issued(mark, "TR-1", "K4", 1, port);
+    }
+    scene.opening("D-5", "S0", 10.0, 0.0);
+    let raised = |wrong_by: i64| {
+        crate::place::tests::with_statement(&scene, &scene.settled(), |statement| {
+            let mut kept = Kept::new(&scene.job, statement);
+            assert_eq!(kept.choices.len(), 4);
+            let mut hear = crate::unwatched;
+            let mut watch = crate::Watch::new(&mut hear);
+            let mut work = Work::new(dw_solve::location::Level::Normal, &mut watch);
+            let mut solution = best(statement, &mut kept, None, &mut work);
+            solution.cost += wrong_by;
+            scene.run(|cx| super::reprice(cx, statement, &kept, &solution)).1
+        })
+    };
+    assert_eq!(raised(0), Vec::<&str>::new());
+    assert_eq!(raised(1), ["PLC-901"]);
+}

@@ -31,7 +31,7 @@ rule! {
         let count = if it.cables == 1 { String::new() } else { format!("{} ", it.cables) };
         format!("{}: {count}{cables} {:.1} to {} in another building", it.opening, it.length, it.room)
     }
-    notes(it) { vec![format!("{} cable ends want a surge protector; placement counts its price", it.cables * 2)] }
+    notes(it) { vec![format!("{} cable ends want a surge protector; placement counts those the catalogue offers", it.cables * 2)] }
     help(_it) {
         vec![
             "Give every end a short way to earth; the local code and a licensed person decide".to_owned(),
