@@ -7,8 +7,8 @@ use dw_core::{Place, Rule, Sink, Source};
 use serde_json::{Value as Json, json};
 
 use crate::model::{
-    Acceptance, Apart, BlockedArea, Building, CableWay, Existing, Extra, Group, Heading, Issued, Network, Opening,
-    PathObstacle, Pin, Policy, Question, Right, Room, Schedule, Space, Storey, Zone,
+    Acceptance, Apart, BlockedArea, Building, CableWay, CardRange, Existing, Extra, Group, Heading, Issued, Network,
+    Opening, PathObstacle, Pin, Policy, Question, Right, Room, Schedule, Space, Storey, Zone,
 };
 use crate::text::{
     BadSyntax, DanglingReference, Document, DuplicateId, Field, Fields, Files, MissingId, Node, Pos, Record, Section,
@@ -110,6 +110,7 @@ tables! {
     groups: Group, "people.csv";
     schedules: Schedule, "schedules.csv";
     rights: Right, "rights.csv";
+    card_ranges: CardRange, "card_ranges.csv";
     openings: Opening, "openings.csv";
     existing: Existing, "existing.csv";
     pins: Pin, "pins.csv";

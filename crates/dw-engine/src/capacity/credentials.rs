@@ -6,23 +6,26 @@ use dw_core::{DeviceId, FigureId, Input, Working};
 use dw_job::catalogue::{Device, DeviceKind};
 use dw_job::model::Factor;
 
+use super::card_order::Need;
 use super::rules::CredentialMissing;
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Role};
 use crate::survey::Survey;
 
-/// Cards and plate permits to issue, growth included; only those that some reader of the design takes.
+/// Cards and plate permits to issue, growth included; only those that some reader of the design takes. Also whether
+/// some reader takes cards.
 ///
 /// The price takes credentials that the job buys as extras off this number, so that nobody gets two.
-pub(super) fn count(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) -> Vec<(DeviceId, u32)> {
+pub(super) fn count(
+    cx: &mut Cx<'_>,
+    survey: &Survey,
+    equipment: &Equipment,
+    needs: &[Need],
+) -> (Vec<(DeviceId, u32)>, bool) {
     let taken = factors_taken(equipment);
-    let total = |count: fn(&crate::survey::Population) -> u32| {
-        survey.groups.values().fold(0_u32, |sum, group| sum.saturating_add(count(group)))
-    };
-    let wanted = [
-        (Factor::Card, "cards_to_issue", total(|group| group.planned)),
-        (Factor::Plate, "plates_to_list", total(|group| group.vehicles)),
-    ];
+    let cards = needs.iter().fold(0_u32, |sum, need| sum.saturating_add(need.ordered()));
+    let plates = survey.groups.values().fold(0_u32, |sum, group| sum.saturating_add(group.vehicles));
+    let wanted = [(Factor::Card, "cards_to_issue", cards), (Factor::Plate, "plates_to_list", plates)];
     let mut credentials = Vec::new();
     for (factor, figure, count) in wanted {
         if count == 0 || !taken.contains(&factor) {
@@ -41,11 +44,11 @@ pub(super) fn count(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment) -> 
             unit: "",
             formula: "sum over groups",
             inputs: vec![Input::new("groups", survey.groups.len() as f64, "")],
-            source: "common practice: one for each person, one for each vehicle",
+            source: "common practice: one for each person less the cards kept and with the spares asked for, one for each vehicle",
         });
     }
     credentials.sort();
-    credentials
+    (credentials, taken.contains(&Factor::Card))
 }
 
 /// Factors proved at some controlled opening.

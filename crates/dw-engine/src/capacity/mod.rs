@@ -1,8 +1,9 @@
 //! capacity: cards, templates and events at every controller and unit, head-end, licences, credentials.
 //!
 //! Who is stored where follows from the access rights: a controller holds everybody who may pass one of its openings,
-//! each person once. The page `docs/calculations/capacity.md` shows the formulas.
+//! each person once. The page `docs/calculations/capacity.md` shows the formulas, `credentials.md` those of card numbers.
 
+mod card_order;
 mod credentials;
 mod crowd;
 mod events;
@@ -27,7 +28,7 @@ use crate::survey::Survey;
 
 /// Finds out what every holder must store, chooses head-end and licences, and counts the credentials to issue.
 ///
-/// Raises `CAP-001` to `CAP-009`. Growth is in the head counts already ([`crate::survey::Population::planned`]).
+/// Raises `CAP-001` to `CAP-013`. Growth is in the head counts already ([`crate::survey::Population::planned`]).
 pub fn capacity(
     cx: &mut Cx<'_>,
     job: &Job,
@@ -44,8 +45,10 @@ pub fn capacity(
     let everybody = members.everybody();
     let (head_end, head_ends) = head_end::choose(cx, survey, openings, everybody);
     let licences = licences::choose(cx, survey, openings);
-    let credentials = credentials::count(cx, survey, equipment);
-    CapacityPlan { holders, head_end, head_ends, licences, openings, credentials }
+    let needs = card_order::needs(job, survey);
+    let (credentials, cards) = credentials::count(cx, survey, equipment, &needs);
+    let card_order = cards.then(|| card_order::order(cx, job, &needs)).filter(|order| order.quantity > 0);
+    CapacityPlan { holders, head_end, head_ends, licences, openings, credentials, card_order }
 }
 
 #[cfg(test)]

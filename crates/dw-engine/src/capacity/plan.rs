@@ -1,6 +1,6 @@
 //! What the capacity pass gives: what is held where, and what runs out first.
 
-use dw_core::{DeviceId, OpeningId};
+use dw_core::{DeviceId, GroupId, OpeningId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -19,6 +19,51 @@ pub struct CapacityPlan {
     pub openings: u32,
     /// Cards to issue, growth included, by device.
     pub credentials: Vec<(DeviceId, u32)>,
+    /// What the new cards carry; `None` where no reader takes cards or everybody keeps theirs.
+    pub card_order: Option<CardOrder>,
+}
+
+/// Cards to order and what they carry.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct CardOrder {
+    /// Cards to order: people with growth, less the cards they keep, and spares.
+    pub quantity: u32,
+    /// People with growth.
+    pub people: u32,
+    /// People who keep the card they have.
+    pub kept: u32,
+    /// Spare cards.
+    pub spares: u32,
+    /// Kind of card and protection as agreed; `None` when not stated.
+    pub technology: Option<String>,
+    /// Layout as stated.
+    pub layout: Option<String>,
+    /// Facility code as stated.
+    pub facility: Option<u64>,
+    /// Ranges in use that the job states.
+    pub ranges_in_use: u32,
+    /// Numbers of each group, in sequence; empty where layout or facility code are not clear, or the numbers do not fit.
+    pub blocks: Vec<NumberBlock>,
+}
+
+impl CardOrder {
+    /// First and last number of all, where they are known.
+    pub fn numbers(&self) -> Option<(u64, u64)> {
+        Some((self.blocks.first()?.first, self.blocks.last()?.last))
+    }
+}
+
+/// Numbers one group gets.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct NumberBlock {
+    /// The group.
+    pub group: GroupId,
+    /// Spares among them.
+    pub spares: u32,
+    /// First number.
+    pub first: u64,
+    /// Last number.
+    pub last: u64,
 }
 
 /// A controller or unit and what it must hold.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use dw_core::{DeviceId, Money, OpeningId, RoomId, ZoneId};
 use dw_job::catalogue::{Catalogue, Device, DeviceKind};
-use dw_job::model::{Factor, HeadEndKind, Right};
+use dw_job::model::{CardNumber, CardRange, Factor, HeadEndKind, Right};
 use dw_job::{Job, Profile};
 
 use super::{CapacityPlan, capacity, verify};
@@ -30,6 +30,41 @@ pub(super) struct Case {
     pub(super) licence: Option<u32>,
     /// Whether cards can be bought.
     pub(super) card: bool,
+    /// What the cards carry.
+    pub(super) cards_policy: Cards,
+}
+
+/// What the cards of a test carry.
+#[derive(Clone)]
+pub(super) struct Cards {
+    pub(super) layout: Option<&'static str>,
+    pub(super) facility: Option<u64>,
+    pub(super) first: Option<u64>,
+    /// Layout, facility code, first and last number of cards in use.
+    pub(super) in_use: Vec<(&'static str, Option<u64>, u64, u64)>,
+}
+
+impl Default for Cards {
+    fn default() -> Self {
+        Self { layout: Some("w26"), facility: Some(90), first: None, in_use: Vec::new() }
+    }
+}
+
+impl Cards {
+    fn put(&self, job: &mut Job) {
+        let cards = &mut job.policy.cards;
+        cards.layout = self.layout.map(str::to_owned);
+        cards.facility = self.facility.map(CardNumber);
+        cards.first_number = self.first.map(CardNumber);
+        let range = |&(layout, facility, first, last): &(&str, Option<u64>, u64, u64)| CardRange {
+            layout: Some(layout.to_owned()),
+            facility: facility.map(CardNumber),
+            first: Some(CardNumber(first)),
+            last: Some(CardNumber(last)),
+            ..CardRange::default()
+        };
+        job.card_ranges = self.in_use.iter().map(range).collect();
+    }
 }
 
 impl Default for Case {
@@ -43,6 +78,7 @@ impl Default for Case {
             head_end: Some((10_000, 100_000)),
             licence: Some(1),
             card: true,
+            cards_policy: Cards::default(),
         }
     }
 }
@@ -83,6 +119,7 @@ impl Site {
     pub(super) fn of(case: &Case) -> Self {
         let mut job = Job::default();
         job.rights.push(right("staff", "office"));
+        case.cards_policy.put(&mut job);
         let people = population(case.people);
         let mut survey = build::survey();
         survey.groups.insert(dw_core::GroupId::new("staff"), people.clone());

@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use dw_core::{DeviceId, GroupId, Money, OpeningId, ZoneId};
 use dw_job::catalogue::DeviceKind;
-use dw_job::model::Factor;
+use dw_job::model::{CardNumber, CardRange, Factor};
 use dw_job::{Job, Profile};
 use proptest::prelude::*;
 
-use super::testing::{Case, Site, plan, population, priced, reads, right};
+use super::testing::{Case, Site, plan, population, priced, reads, right, verified};
 use super::{CapacityPlan, capacity, events, licence_mix};
 use crate::Cx;
 use crate::equip::{ControlNeed, Role};
@@ -138,6 +138,47 @@ fn an_empty_job_needs_nothing() {
     let site = Site::of(&Case { openings: 0, people: 0, ..Case::default() });
     let plan = run(&Site { job: Job::default(), ..site });
     assert_eq!((plan.openings, plan.head_end, plan.licences.len()), (0, None, 0));
+}
+
+#[test]
+fn groups_get_their_numbers_in_a_row_after_those_in_use() {
+    let mut site = two_zones();
+    site.job.policy.cards.spare_percent = Some(5.0);
+    site.job.card_ranges = vec![range(1, 500, None), range(501, 540, Some("staff"))];
+    let order = run(&site).card_order.unwrap();
+    assert_eq!((order.people, order.kept, order.spares, order.quantity), (130, 40, 5, 95));
+    let blocks: Vec<_> = order.blocks.iter().map(|it| (it.group.to_string(), it.spares, it.first, it.last)).collect();
+    // Drivers 30 and 2 spares; staff 60 and 3.
+    assert_eq!(blocks, [("drivers".to_owned(), 2, 541, 572), ("staff".to_owned(), 3, 573, 635)]);
+    assert_eq!(run(&site).credentials, [(DeviceId::new("card"), 95)]);
+}
+
+#[test]
+fn people_who_all_keep_their_cards_need_no_order() {
+    let mut site = two_zones();
+    site.job.card_ranges = vec![range(1, 100, Some("staff")), range(101, 130, Some("drivers"))];
+    assert_eq!((run(&site).card_order, run(&site).credentials.len()), (None, 0));
+}
+
+#[test]
+fn the_judge_notices_a_number_given_twice() {
+    let (mut plan, case) = (run(&two_zones()), Case::default());
+    assert!(verified(&case, &plan).iter().all(|told| !told.contains("card number")));
+    let order = plan.card_order.as_mut().unwrap();
+    order.blocks[1].first -= 1;
+    let told = verified(&case, &plan).join("\n");
+    assert!(told.contains("share card number 30") && told.contains("130 cards to order, 131 numbers"), "{told}");
+}
+
+fn range(first: u64, last: u64, kept_by: Option<&str>) -> CardRange {
+    CardRange {
+        layout: Some("w26".to_owned()),
+        facility: Some(CardNumber(90)),
+        first: Some(CardNumber(first)),
+        last: Some(CardNumber(last)),
+        kept_by: kept_by.map(GroupId::new),
+        ..CardRange::default()
+    }
 }
 
 /// Every mix up to `most` of each pack.

@@ -4,7 +4,7 @@ use dw_core::{DeviceId, Place};
 use dw_job::model::Factor;
 
 use super::rules::PlanInconsistent;
-use super::{CapacityPlan, Holder};
+use super::{CapacityPlan, CardOrder, Holder};
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped, Role};
 use crate::place::Placement;
@@ -13,6 +13,7 @@ use crate::survey::Survey;
 /// Raises `CAP-901` for every promise the plan breaks.
 pub fn verify(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment, placement: &Placement, plan: &CapacityPlan) {
     let mut faults = covers_openings(cx, plan);
+    faults.extend(plan.card_order.iter().flat_map(numbers_once));
     for equipped in &equipment.openings {
         let Some(label) = decider(equipped, placement) else { continue };
         let users = survey.opening(&equipped.mark).map_or(0, |opening| opening.users.planned);
@@ -53,6 +54,27 @@ fn covers_openings(cx: &Cx<'_>, plan: &CapacityPlan) -> Vec<(Place, String)> {
     let served = plan.head_end.as_ref().map(|id| covered(id, plan.head_ends));
     if let Some(served) = served.filter(|served| *served < openings) {
         faults.push((Place::job(), format!("{openings} openings, {} head-ends for {served}", plan.head_ends)));
+    }
+    faults
+}
+
+/// Every card of an order has a number, and every number one card.
+fn numbers_once(order: &CardOrder) -> Vec<(Place, String)> {
+    if order.blocks.is_empty() {
+        return Vec::new();
+    }
+    let mut faults = Vec::new();
+    let mut blocks: Vec<_> = order.blocks.iter().collect();
+    blocks.sort_by_key(|block| block.first);
+    for pair in blocks.windows(2).filter(|pair| pair[1].first <= pair[0].last) {
+        faults.push((
+            Place::job(),
+            format!("{} and {} share card number {}", pair[0].group, pair[1].group, pair[1].first),
+        ));
+    }
+    let numbers: u64 = blocks.iter().map(|block| (block.last + 1).saturating_sub(block.first)).sum();
+    if numbers != u64::from(order.quantity) {
+        faults.push((Place::job(), format!("{} cards to order, {numbers} numbers", order.quantity)));
     }
     faults
 }

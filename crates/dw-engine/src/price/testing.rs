@@ -161,6 +161,7 @@ impl Site {
                 licences: Vec::new(),
                 openings: 0,
                 credentials: Vec::new(),
+                card_order: None,
             },
         }
     }

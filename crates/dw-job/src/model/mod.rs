@@ -1,5 +1,6 @@
 //! What a job holds.
 
+mod cards;
 mod network;
 mod opening;
 mod people;
@@ -7,6 +8,7 @@ mod policy;
 mod record_keeping;
 mod site;
 
+pub use cards::*;
 pub use network::*;
 pub use opening::*;
 pub use people::*;

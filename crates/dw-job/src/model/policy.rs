@@ -2,7 +2,7 @@
 
 use dw_core::{Currency, DeviceId, Hours, Metres};
 
-use super::{FailMode, Works};
+use super::{CardPolicy, FailMode, Works};
 use crate::text::{record, section, words};
 
 words! {
@@ -170,6 +170,8 @@ section! {
         power: PowerPolicy,
         /// Cable.
         cable: CablePolicy,
+        /// New cards.
+        cards: CardPolicy,
         /// Split of works where an opening does not say.
         works: Works,
     }

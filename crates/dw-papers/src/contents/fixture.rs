@@ -2,11 +2,12 @@
 //! back, a gate with a unit of its own, a finding of each severity.
 
 use dw_core::{
-    AmpHours, Amps, Assumption, Celsius, Currency, DeviceId, EnclosureId, FigureId, Finding, Hours, Input, Metres,
-    Minutes, Money, Ohms, OpeningId, Place, RoomId, Severity, Source, SquareMm, StoreyId, Volts, Watts, Working,
+    AmpHours, Amps, Assumption, Celsius, Currency, DeviceId, EnclosureId, FigureId, Finding, GroupId, Hours, Input,
+    Metres, Minutes, Money, Ohms, OpeningId, Place, RoomId, Severity, Source, SquareMm, StoreyId, Volts, Watts,
+    Working,
 };
 use dw_engine::Design;
-use dw_engine::capacity::{CapacityPlan, Holder, Store};
+use dw_engine::capacity::{CapacityPlan, CardOrder, Holder, NumberBlock, Store};
 use dw_engine::design::{Accepted, DESIGN_FORMAT, DesignHeading, DoorFacts, Legend};
 use dw_engine::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
 use dw_engine::link::ipv4::Subnet;
@@ -559,6 +560,22 @@ fn capacity() -> CapacityPlan {
         licences: vec![(DeviceId::new("N-50"), 1)],
         openings: 4,
         credentials: vec![(DeviceId::new("T-1"), 440)],
+        card_order: Some(card_order()),
+    }
+}
+
+fn card_order() -> CardOrder {
+    let block = |group: &str, spares, first, last| NumberBlock { group: GroupId::new(group), spares, first, last };
+    CardOrder {
+        quantity: 440,
+        people: 450,
+        kept: 31,
+        spares: 21,
+        technology: None,
+        layout: Some("w26".to_owned()),
+        facility: Some(90),
+        ranges_in_use: 1,
+        blocks: vec![block("crew", 20, 1201, 1620), block("visitors", 1, 1621, 1640)],
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod architecture;
 mod cables;
+mod card_order;
 mod choices;
 mod controllers;
 mod findings;
@@ -64,7 +65,7 @@ pub fn papers(design: &Design) -> Result<Vec<PaperFile>, Error> {
 
 /// Every paper with the workings that its figures link to.
 fn binder(view: &View<'_>) -> Binder {
-    let papers = vec![
+    let mut papers = vec![
         proposal::paper(view),
         openings::paper(view),
         materials::paper(view),
@@ -72,8 +73,9 @@ fn binder(view: &View<'_>) -> Binder {
         controllers::paper(view),
         power::paper(view),
         links::paper(view),
-        findings::paper(view),
     ];
+    papers.extend(card_order::paper(view));
+    papers.push(findings::paper(view));
     Binder {
         title_block: title::title_block(view),
         locale: view.locale.clone(),
@@ -94,6 +96,7 @@ fn schedules(view: &View<'_>, binder: Binder) -> Binder {
         controllers::tables(view),
         power::tables(view),
         links::tables(view),
+        card_order::tables(view),
         findings::tables(view),
     ];
     let tables = tables.into_iter().flatten().map(rows::for_programs).map(Block::Table);

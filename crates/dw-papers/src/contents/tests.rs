@@ -371,3 +371,22 @@ fn the_links_paper_has_buses_addresses_and_the_bridge_in_the_units_of_the_reader
     design.survey.settings.units = UnitSystem::Us;
     assert!((number(trunk(&design)) - 100.0).abs() < 1e-9);
 }
+
+#[test]
+fn the_card_order_says_what_is_ordered_and_asks_for_what_is_not_known() {
+    let mut design = fixture::design(3);
+    let told = words(&binder_of(&design), "card-order");
+    for expected in ["Layout w26", "Facility code 90", "First number 1201", "Last number 1640", "The supplier states"] {
+        assert!(told.contains(expected), "{expected}: {told}");
+    }
+    assert!(told.contains("Which kind of card") && !told.contains("Which layout"));
+    let order = design.capacity.card_order.as_mut().unwrap();
+    (order.layout, order.facility, order.ranges_in_use) = (None, None, 0);
+    order.blocks.clear();
+    let told = words(&binder_of(&design), "card-order");
+    for expected in ["Which layout", "Which facility code", "Which numbers are in use", "Layout –"] {
+        assert!(told.contains(expected), "{expected}: {told}");
+    }
+    design.capacity.card_order = None;
+    assert!(binder_of(&design).papers.iter().all(|paper| paper.id != "card-order"));
+}

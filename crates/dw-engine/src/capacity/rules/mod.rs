@@ -1,5 +1,9 @@
 //! Rules of the capacity pass.
 
+mod card_layout_unclear;
+mod card_number_out_of_range;
+mod card_numbers_exhausted;
+mod card_numbers_twice;
 mod card_store_short;
 mod credential_missing;
 mod head_end_missing;
@@ -13,6 +17,10 @@ mod template_store_short;
 
 use dw_core::{OpeningId, Place, Rule, RuleInfo};
 
+pub use card_layout_unclear::CardLayoutUnclear;
+pub use card_number_out_of_range::CardNumberOutOfRange;
+pub use card_numbers_exhausted::CardNumbersExhausted;
+pub use card_numbers_twice::CardNumbersTwice;
 pub use card_store_short::CardStoreShort;
 pub use credential_missing::CredentialMissing;
 pub use head_end_missing::HeadEndMissing;
@@ -37,6 +45,10 @@ pub const RULES: &[RuleInfo] = &[
     LimitNotStated::INFO,
     HeadroomLow::INFO,
     CredentialMissing::INFO,
+    CardLayoutUnclear::INFO,
+    CardNumberOutOfRange::INFO,
+    CardNumbersTwice::INFO,
+    CardNumbersExhausted::INFO,
     PlanInconsistent::INFO,
 ];
 
