@@ -233,7 +233,7 @@ fn longer_routes(view: &View<'_>) -> Table {
     let growth = &view.design.growth;
     let beyond = |mark: &OpeningId| growth.beyond.iter().find(|run| run.mark == *mark);
     let mut marks: Vec<&OpeningId> = growth.moved.iter().map(|it| &it.mark).collect();
-    marks.extend(growth.beyond.iter().map(|it| &it.mark));
+    marks.extend(growth.beyond.iter().map(|it| &it.mark).chain(&growth.rearranged));
     marks.sort();
     marks.dedup();
     let rooms = |mark: &OpeningId| {
@@ -247,6 +247,9 @@ fn longer_routes(view: &View<'_>) -> Table {
             known(rooms(mark), |rooms| Cell::text(rooms.0.text()))
         }),
         field(Column::text("Room then", 1.0), move |mark: &&OpeningId| {
+            if growth.rearranged.contains(mark) {
+                return Cell::text("the same, arranged otherwise");
+            }
             known(rooms(mark), |rooms| Cell::text(rooms.1.map_or("none", |room| room.text())))
         }),
         field(view.units.length_column("Run now, where it passes its limit", 1.4), move |mark: &&OpeningId| {

@@ -52,7 +52,7 @@ pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
 
 fn facts(order: &CardOrder) -> Vec<Fact> {
     let count = |label: &str, count: u32| Fact::new(label, Cell::count(count));
-    let text = |label: &str, text: Option<&String>| Fact::new(label, known(text, |text| Cell::text(text)));
+    let text = |label: &str, text: Option<&String>| Fact::new(label, known(text, Cell::text));
     let number = |label: &str, number: Option<u64>| Fact::new(label, known(number, digits));
     let numbers = order.numbers();
     vec![

@@ -279,6 +279,7 @@ fn growth(marks: &[String]) -> Growth {
         then: Money::from_cents(112_000),
         bound: Money::from_cents(111_000),
         moved: vec![Moved { mark: OpeningId::new(&marks[0]), from: RoomId::new("TR-1"), to: RoomId::new("TR-2") }],
+        rearranged: Vec::new(),
         opened: vec![RoomId::new("TR-2")],
         closed: Vec::new(),
         beyond: vec![Beyond {
@@ -287,6 +288,8 @@ fn growth(marks: &[String]) -> Growth {
             length_m: Metres::new(140.0),
             limit_m: Metres::new(150.0),
             because: "two data lines carry 150 m".to_owned(),
+            way_out: "Add a room nearer to it".to_owned(),
+            rooms_within: 1,
             then: Some(RoomId::new("TR-2")),
         }],
         unserved: Vec::new(),

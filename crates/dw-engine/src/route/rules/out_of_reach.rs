@@ -89,7 +89,7 @@ mod tests {
     #[test]
     fn a_bus_is_advised_only_where_data_lines_set_the_limit() {
         let advised = |scene: &Scene| {
-            let arrangements = scene.arrangements();
+            let arrangements = scene.settled();
             let profile = dw_job::Profile::default();
             let mut cx = crate::Cx::new(&scene.catalogue, &profile);
             crate::route::reach(&mut cx, &scene.job, &scene.survey, &arrangements);
