@@ -386,6 +386,9 @@ pub fn float_voltage(at_25: Volts, coefficient: f64, temperature: Celsius) -> Vo
     at_25 + Volts::new(coefficient * (temperature.get() - 25.0))
 }
 
+/// Volts a cell and kelvin that a charger lowers its output by. Source: published lead-acid charging notes.
+pub const FLOAT_COEFFICIENT: f64 = -0.003;
+
 /// Words of [`float_life_10c`].
 pub const FLOAT_LIFE_10C: Formula = Formula {
     title: "Float life by the 10 °C rule",

@@ -29,6 +29,16 @@ pub(super) struct Output {
     pub mains: Volts,
     /// At the end of the battery; `None` when no battery is wanted or none fits.
     pub end: Option<Volts>,
+    /// Highest: on float with the battery at the room's lowest temperature.
+    pub float: Volts,
+}
+
+/// Highest output of a supply: a charger raises its output in the cold; without a battery the output stays as stated.
+fn float(supply: &Supply<'_>, battery: bool, coldest: Celsius) -> Volts {
+    // Two volts a cell.
+    let cells = (f64::from(supply.nominal) / 2.0).max(1.0);
+    let each = battery::float_voltage(supply.volts / cells, battery::FLOAT_COEFFICIENT, coldest) * cells;
+    if battery { each.max(supply.volts) } else { supply.volts }
 }
 
 /// Plans every enclosure of every room; the outputs are in the same order.
@@ -49,7 +59,12 @@ pub(super) fn plan<'a>(
             let id = EnclosureId::new(&format!("{}/E{}", room.id, number + 1));
             let demand = packer.demand(group.nominal, group.totals);
             let end = group.selection.end();
-            outputs.push(group.selection.supply.map(|supply| Output { mains: supply.volts, end }));
+            let coldest = room.temperature_min_c;
+            outputs.push(group.selection.supply.map(|supply| Output {
+                mains: supply.volts,
+                end,
+                float: float(&supply, end.is_some(), coldest),
+            }));
             plans.push(Builder { cx, figures, offer, room, group: &group, demand }.build(id));
         }
         check_room(cx, room, placement, &plans[first..]);

@@ -11,13 +11,15 @@ use super::enclosures::Output;
 use super::figures::{Figures, usable};
 use super::loads::{self, OpeningLoads};
 use super::plan::{EnclosurePlan, LockFeed};
+use super::radial::{Network, NodeLoad};
 use super::rules::{
     LockMarginThin, LockUnderVoltageAtEnd, LockUnderVoltageOnMains, LockWindowAboveEnd, OutputOverloaded,
     PowerLimitExceeded, ThinMargin, TransferCoresTooFew, TransferTooResistive,
 };
-use super::{limits, voltage, wire_tables, workings};
+use super::voltage::{self, LoadKind};
+use super::{limits, wire_tables, workings};
 use crate::Cx;
-use crate::equip::{ControlNeed, Equipment, Equipped, Role};
+use crate::equip::{CableNeed, ControlNeed, Equipment, Equipped, Role};
 use crate::place::Placement;
 use crate::route::Routes;
 use crate::survey::{Settings, Survey, Surveyed};
@@ -26,7 +28,7 @@ use crate::survey::{Settings, Survey, Surveyed};
 const MOST_PARALLEL: u32 = 2;
 
 /// Longest run counted, so that a mistyped length cannot run away.
-const LONGEST: f64 = 1e6;
+pub(super) const LONGEST: f64 = 1e6;
 
 /// Resistance of one core of a hinge or door loop nobody has stated. Source: *common practice*, about one metre of 28 AWG.
 const TRANSFER: Ohms = Ohms::new(0.2);
@@ -50,13 +52,40 @@ impl Given<'_> {
     pub(super) fn lies_outdoors(&self, surveyed: &Surveyed) -> bool {
         is_outdoors(surveyed) || self.routes.of(&surveyed.mark).is_some_and(|routed| routed.outdoors)
     }
+
+    /// The cable in the wall where it serves a need: resistance of a core, and its length where that is stated.
+    pub(super) fn in_wall(&self, need: &CableNeed, opening: &Opening) -> Option<(OhmsPerMetre, Option<Metres>)> {
+        let old = &opening.existing_cable;
+        let ends_here = match (&old.room, self.routes.of(&opening.mark)) {
+            (Some(room), Some(routed)) => *room == routed.room,
+            _ => true,
+        };
+        if !need.existing || !ends_here {
+            return None;
+        }
+        let data = CableData { area: old.area, awg: old.awg, ..CableData::default() };
+        let stated = usable(old.length.map(Metres::get)).map(Metres::new);
+        Some((resistance(&data, &self.survey.settings)?, stated))
+    }
+
+    /// Openings as the job states them, by mark.
+    pub(super) fn written(&self) -> BTreeMap<&OpeningId, &Opening> {
+        self.job.openings.iter().map(|one| (&one.mark, one)).collect()
+    }
 }
 
+/// The enclosure that feeds a device of an opening.
+pub(super) type Sources<'g> = BTreeMap<(&'g OpeningId, &'g DeviceId), usize>;
+
 /// Feeds of all electric locks that a supply or splitter feeds, in the order of marks.
-pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given<'_>) -> Vec<LockFeed> {
+pub(super) fn plan<'a>(
+    cx: &mut Cx<'a>,
+    figures: &mut Figures<'a>,
+    given: &Given<'_>,
+    sources: &Sources<'_>,
+) -> Vec<LockFeed> {
     let cables = Cables::of(cx, &given.survey.settings);
-    let written: BTreeMap<&OpeningId, &Opening> = given.job.openings.iter().map(|one| (&one.mark, one)).collect();
-    let sources = sources(given);
+    let written = given.written();
     let mut narrow: BTreeMap<DeviceId, Narrow> = BTreeMap::new();
     let mut thin: BTreeMap<RoomId, Vec<ThinMargin>> = BTreeMap::new();
     let mut feeds = Vec::new();
@@ -68,7 +97,7 @@ pub(super) fn plan<'a>(cx: &mut Cx<'a>, figures: &mut Figures<'a>, given: &Given
         let found = loads::of_opening(figures, equipped, surveyed);
         let outdoors = given.lies_outdoors(surveyed);
         let mut one = One { cx, figures, given, cables: &cables, equipped, surveyed, opening, outdoors };
-        if let Some(Fed { feed, short, margin }) = one.feed(&found, &sources) {
+        if let Some(Fed { feed, short, margin }) = one.feed(&found, sources) {
             if let (Some(margin), Some(served)) = (margin, given.placement.of(&feed.mark)) {
                 thin.entry(served.room.clone()).or_default().push(margin);
             }
@@ -109,8 +138,8 @@ struct Narrow {
     marks: Vec<OpeningId>,
 }
 
-/// The enclosure that feeds the lock of an opening.
-fn sources<'g>(given: &Given<'g>) -> BTreeMap<(&'g OpeningId, &'g DeviceId), usize> {
+/// The enclosure that feeds each device of each opening.
+pub(super) fn sources<'g>(given: &Given<'g>) -> Sources<'g> {
     let mut sources = BTreeMap::new();
     for (index, plan) in given.enclosures.iter().enumerate() {
         for load in &plan.loads {
@@ -123,7 +152,7 @@ fn sources<'g>(given: &Given<'g>) -> BTreeMap<(&'g OpeningId, &'g DeviceId), usi
 }
 
 /// Whether a cable of the opening lies outdoors at its end. Source: *common practice*, under a roof it comes from inside.
-fn is_outdoors(surveyed: &Surveyed) -> bool {
+pub(super) fn is_outdoors(surveyed: &Surveyed) -> bool {
     surveyed.exposure.iter().any(|exposure| matches!(exposure, Exposure::Outdoors | Exposure::DirectSun))
 }
 
@@ -189,26 +218,64 @@ fn resistance(data: &CableData, settings: &Settings) -> Option<OhmsPerMetre> {
 #[derive(Clone, Copy, Debug)]
 struct Run {
     output: Output,
+    /// Of the lock.
     current: Amps,
     needs: Volts,
     length: Metres,
     /// Resistance of one core of the hinge or door loop.
     transfer: Ohms,
+    /// What shares the run from the room with the lock.
+    unit: Option<Unit>,
+}
+
+/// A unit at an opening, fed from a room over the run of its lock.
+#[derive(Clone, Copy, Debug)]
+struct Unit {
+    /// What it takes with all that hangs on it but the lock.
+    load: NodeLoad,
+    needs: Option<Volts>,
+    /// Length of the lock's own cable from the unit.
+    drop: Metres,
 }
 
 /// What arrives over a conductor.
 #[derive(Clone, Copy, Debug)]
 struct Arrives {
     loop_ohm: Ohms,
+    shared: Ohms,
     mains: Volts,
     end: Option<Volts>,
+    /// Whether the unit on the run has its least voltage.
+    unit_works: bool,
 }
 
 impl Run {
     fn over(&self, conductor: &Conductor<'_>) -> Arrives {
-        let loop_ohm = voltage::loop_resistance(conductor.resistance, self.length, conductor.parallel, self.transfer);
-        let drop = voltage::drop(self.current, loop_ohm);
-        Arrives { loop_ohm, mains: self.output.mains - drop, end: self.output.end.map(|end| end - drop) }
+        let Some(unit) = self.unit else {
+            let loop_ohm =
+                voltage::loop_resistance(conductor.resistance, self.length, conductor.parallel, self.transfer);
+            let drop = voltage::drop(self.current, loop_ohm);
+            let (mains, end) = (self.output.mains - drop, self.output.end.map(|end| end - drop));
+            return Arrives { loop_ohm, shared: Ohms::ZERO, mains, end, unit_works: true };
+        };
+        let of = |length, transfer| voltage::loop_resistance(conductor.resistance, length, conductor.parallel, transfer);
+        let (shared, own) = (of(self.length, Ohms::ZERO), of(unit.drop, self.transfer));
+        let mut network = Network::default();
+        let at_unit = network.add(None, shared, unit.load);
+        let at_lock = network.add(Some(at_unit), own, LoadKind::Current(self.current));
+        let mut unit_works = true;
+        let mut at = |source: Volts| match network.solve(source) {
+            Ok(solved) => {
+                unit_works &= unit.needs.is_none_or(|needs| solved.volts[at_unit] >= needs || source < needs);
+                solved.volts[at_lock]
+            }
+            Err(_) => {
+                unit_works = false;
+                Volts::ZERO
+            }
+        };
+        let (mains, end) = (at(self.output.mains), self.output.end.map(at));
+        Arrives { loop_ohm: shared + own, shared, mains, end, unit_works }
     }
 
     /// Whether no cable, however thick, is enough at the end of the battery.
@@ -232,8 +299,16 @@ impl Run {
 
     fn enough(&self, arrives: &Arrives) -> bool {
         let at_end = self.too_narrow().is_some() || arrives.end.is_none_or(|end| end >= self.needs);
-        arrives.mains >= self.needs && at_end
+        arrives.mains >= self.needs && at_end && arrives.unit_works
     }
+}
+
+/// What a splitter at the opening gives.
+pub(super) fn splitter_output<'a>(figures: &mut Figures<'a>, equipped: &Equipped) -> Option<Output> {
+    let splitter = figures.device(&equipped.in_role(Role::Splitter)?.device)?;
+    let stated = usable(splitter.supply.output_voltage.map(Volts::get)).map(Volts::new);
+    let mains = stated.or_else(|| figures.nominal(splitter))?;
+    Some(Output { mains, end: None, float: mains })
 }
 
 /// One opening while its feed is worked out.
@@ -255,18 +330,20 @@ impl<'a> One<'_, 'a> {
         let source = sources.get(&(mark, &lock.device.id)).copied();
         let output = match source {
             Some(index) => self.given.outputs.get(index).copied().flatten()?,
-            None => self.splitter_output()?,
+            None => splitter_output(self.figures, self.equipped)?,
         };
         let own_unit = matches!(self.equipped.control, ControlNeed::OwnUnit { .. });
         let from_room = own_unit && source.is_some();
-        let (current, needs) = self.current_and_need(loads, from_room)?;
+        let (lasting, current) = self.currents(lock, loads, from_room);
+        let needs = self.figures.least(lock.device)?;
+        let unit = if from_room { Some(self.unit(loads)) } else { None };
         let length = match source {
             Some(_) => self.given.routes.of(mark)?.length_m,
             None => self.given.survey.settings.drop_opening_m,
         };
         let length = Metres::new(length.get().clamp(0.0, LONGEST));
         let (transfer, stated_by) = self.transfer(lock.device);
-        let run = Run { output, current, needs, length, transfer };
+        let run = Run { output, current, needs, length, transfer, unit };
         let (conductor, run) = self.conductor(run)?;
         let arrives = run.over(&conductor);
         let enough = run.enough(&arrives);
@@ -278,12 +355,14 @@ impl<'a> One<'_, 'a> {
             parallel: conductor.parallel,
             length_m: run.length,
             loop_ohm: arrives.loop_ohm,
+            shared_ohm: arrives.shared,
+            lasting_a: lasting,
             current_a: current,
             at_mains_v: arrives.mains,
             at_end_v: arrives.end.unwrap_or(arrives.mains),
             needs_v: needs,
         };
-        workings::lock(self.cx, &feed, conductor.resistance, (run.transfer, &stated_by), run.output);
+        workings::lock(self.cx, &feed, conductor.resistance, (run.transfer, &stated_by), run.output, run.unit.map(|unit| unit.load.power));
         self.judge(&feed, &run, &conductor, &arrives);
         self.judge_output(&feed, lock, source);
         let measured = conductor.cable.is_none() && self.opening.existing_cable.length.is_some();
@@ -291,31 +370,32 @@ impl<'a> One<'_, 'a> {
         Some(Fed { feed, short: run.too_narrow(), margin })
     }
 
-    fn splitter_output(&mut self) -> Option<Output> {
-        let splitter = self.figures.device(&self.equipped.in_role(Role::Splitter)?.device)?;
-        let stated = usable(splitter.supply.output_voltage.map(Volts::get)).map(Volts::new);
-        let mains = stated.or_else(|| self.figures.nominal(splitter))?;
-        Some(Output { mains, end: None })
+    /// Lasting current of the lock and that at the worst moment. Where it shares the run with a unit only the largest
+    /// inrush of all counts, because two devices do not switch on in the same moment.
+    fn currents(&self, lock: &loads::Item<'a>, loads: &OpeningLoads<'a>, shared: bool) -> (Amps, Amps) {
+        let runs = self.equipped.cables.iter().filter(|need| need.purpose == CableUse::Lock && (need.local || !shared));
+        let runs = u32::try_from(runs.count().max(1)).unwrap_or(u32::MAX);
+        let on_one = f64::from(lock.count.div_ceil(runs).max(1));
+        let lasting = lock.draw.active * on_one;
+        if !shared {
+            return (lasting, lasting + lock.draw.excess * on_one);
+        }
+        let surges = loads.surging().is_some_and(|item| std::ptr::eq(item, lock));
+        (lasting, if surges { lasting + lock.draw.excess } else { lasting })
     }
 
-    /// Current at the worst moment and least voltage. A unit fed from the room shares the run with its lock.
-    fn current_and_need(&mut self, loads: &OpeningLoads<'a>, from_room: bool) -> Option<(Amps, Volts)> {
-        let lock = loads.lock.as_ref()?;
-        let mut needs = self.figures.least(lock.device)?;
-        if from_room {
-            let items: Vec<_> = loads.electronics.iter().chain(&loads.lock).collect();
-            let all = items.iter().map(|item| loads::load(item, None)).collect::<Vec<_>>();
-            for item in &loads.electronics {
-                let is_unit = matches!(item.device.kind, Some(DeviceKind::StandaloneUnit | DeviceKind::Controller));
-                if let Some(least) = self.figures.least(item.device).filter(|_| is_unit) {
-                    needs = needs.max(least);
-                }
+    /// The unit that shares the run of its lock.
+    fn unit(&mut self, loads: &OpeningLoads<'a>) -> Unit {
+        let mut unit = Unit { load: NodeLoad::default(), needs: None, drop: self.given.survey.settings.drop_opening_m };
+        for item in &loads.electronics {
+            let surges = loads.surging().is_some_and(|surging| std::ptr::eq(surging, item));
+            let excess = if surges { item.draw.excess } else { Amps::ZERO };
+            unit.load += self.figures.as_drawn(item.device, item.draw.active * f64::from(item.count) + excess);
+            if matches!(item.device.kind, Some(DeviceKind::StandaloneUnit | DeviceKind::Controller)) {
+                unit.needs = unit.needs.max(self.figures.least(item.device));
             }
-            return Some((loads::totals(&all).peak, needs));
         }
-        let runs = self.equipped.cables.iter().filter(|need| need.purpose == CableUse::Lock).count().max(1);
-        let on_one = lock.count.div_ceil(u32::try_from(runs).unwrap_or(u32::MAX)).max(1);
-        Some((lock.draw.active * f64::from(on_one) + lock.draw.excess * f64::from(on_one), needs))
+        unit
     }
 
     /// Resistance of one core of the way to the leaf, and who states it; zero for a lock in the frame.
@@ -356,19 +436,10 @@ impl<'a> One<'_, 'a> {
     /// The conductor and its run: the cable in the wall where it serves, else the least dear that is enough, else the one
     /// that comes nearest.
     fn conductor(&self, run: Run) -> Option<(Conductor<'a>, Run)> {
-        let in_wall = self.equipped.cables.iter().any(|need| need.purpose == CableUse::Lock && need.existing);
-        let old = &self.opening.existing_cable;
-        let ends_here = match (&old.room, self.given.routes.of(&self.equipped.mark)) {
-            (Some(room), Some(routed)) => *room == routed.room,
-            _ => true,
-        };
-        if in_wall && ends_here {
-            let data = CableData { area: old.area, awg: old.awg, ..CableData::default() };
-            if let Some(resistance) = resistance(&data, &self.given.survey.settings) {
-                let stated = usable(old.length.map(Metres::get)).map(Metres::new);
-                let run = Run { length: stated.unwrap_or(run.length), ..run };
-                return Some((Conductor { cable: None, resistance, parallel: 1, price: Money::ZERO }, run));
-            }
+        let need = self.equipped.cables.iter().find(|need| need.purpose == CableUse::Lock && need.existing);
+        if let Some((resistance, stated)) = need.and_then(|need| self.given.in_wall(need, self.opening)) {
+            let run = Run { length: stated.unwrap_or(run.length), ..run };
+            return Some((Conductor { cable: None, resistance, parallel: 1, price: Money::ZERO }, run));
         }
         let cables = if self.outdoors { &self.cables.outdoors } else { &self.cables.dry };
         let enough = cables.iter().find(|conductor| run.enough(&run.over(conductor)));
@@ -377,7 +448,8 @@ impl<'a> One<'_, 'a> {
     }
 
     fn judge(&mut self, feed: &LockFeed, run: &Run, conductor: &Conductor<'a>, arrives: &Arrives) {
-        if run.enough(arrives) {
+        // A unit that starves on the run is told with the other devices.
+        if run.enough(&Arrives { unit_works: true, ..*arrives }) {
             return;
         }
         let bare = Run { transfer: Ohms::ZERO, ..*run };

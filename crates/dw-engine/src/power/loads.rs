@@ -36,6 +36,18 @@ pub(super) struct OpeningLoads<'a> {
     pub lock: Option<Item<'a>>,
 }
 
+impl<'a> OpeningLoads<'a> {
+    /// Everything, the lock last.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Item<'a>> {
+        self.electronics.iter().chain(&self.lock)
+    }
+
+    /// The device with the largest inrush above its lasting current, if any has one.
+    pub(super) fn surging(&self) -> Option<&Item<'a>> {
+        self.all().filter(|item| item.draw.excess > Amps::ZERO).max_by_key(|item| item.draw.excess)
+    }
+}
+
 /// Most devices of one kind at an opening that count, so that a mistyped number cannot run away.
 const MOST: u32 = 1000;
 

@@ -6,6 +6,7 @@
 
 pub mod battery;
 mod blocks;
+mod devices;
 mod enclosures;
 mod feeds;
 mod figures;
@@ -16,6 +17,7 @@ mod loads;
 pub mod network;
 mod network_feeds;
 mod plan;
+pub mod radial;
 pub mod rules;
 pub mod sections;
 mod supply;
@@ -24,6 +26,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 mod verify;
+mod verify_devices;
 pub mod voltage;
 pub mod wire;
 pub mod wire_tables;
@@ -31,6 +34,7 @@ mod workings;
 
 use dw_job::Job;
 
+pub(crate) use devices::is_power;
 pub use formula::Formula;
 pub use plan::*;
 pub use verify::verify;
@@ -52,7 +56,7 @@ const COVERS_AGEING: f64 = 1.2;
 /// supply and battery that meet every demand, and then the least dear conductor that keeps each lock above its least
 /// voltage with the battery at its end.
 ///
-/// Raises `POW-001` to `POW-023`.
+/// Raises `POW-001` to `POW-026`.
 pub fn power(
     cx: &mut Cx<'_>,
     job: &Job,
@@ -73,8 +77,10 @@ pub fn power(
         cx.sink.report(&MarginOnAgeing { margin, end_of_life });
     }
     let given = feeds::Given { job, survey, equipment, placement, routes, enclosures: &enclosures, outputs: &outputs };
-    let locks = feeds::plan(cx, &mut figures, &given);
+    let sources = feeds::sources(&given);
+    let locks = feeds::plan(cx, &mut figures, &given, &sources);
+    let devices = devices::plan(cx, &mut figures, &given, &sources, &locks);
     let network_feeds = network_feeds::plan(cx, &mut figures, &given);
     figures.tell(cx);
-    PowerPlan { enclosures, locks, network_feeds }
+    PowerPlan { enclosures, locks, devices, network_feeds }
 }

@@ -1,8 +1,11 @@
 //! What the power pass gives: supplies, batteries, conductors, and the voltage at every lock.
 
 use dw_core::{AmpHours, Amps, Celsius, DeviceId, EnclosureId, Hours, Metres, Ohms, OpeningId, RoomId, Volts, Watts};
+use dw_job::catalogue::Draws;
 use schemars::JsonSchema;
 use serde::Serialize;
+
+use crate::equip::Role;
 
 /// Power of the whole design.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -11,6 +14,8 @@ pub struct PowerPlan {
     pub enclosures: Vec<EnclosurePlan>,
     /// Feed of every electric lock or drive that an enclosure or splitter supplies, in the order of marks.
     pub locks: Vec<LockFeed>,
+    /// Voltage at every device that takes low voltage over a cable, locks among them, in the order of marks.
+    pub devices: Vec<DeviceFeed>,
     /// Units at openings fed over the network.
     pub network_feeds: Vec<NetworkFeed>,
 }
@@ -96,7 +101,11 @@ pub struct LockFeed {
     pub length_m: Metres,
     /// Loop resistance at conductor temperature, power transfer included.
     pub loop_ohm: Ohms,
-    /// Current at the worst moment.
+    /// Of it, the run from the room that the lock shares with the unit at the opening.
+    pub shared_ohm: Ohms,
+    /// Highest lasting current of the lock.
+    pub lasting_a: Amps,
+    /// Current of the lock at the worst moment.
     pub current_a: Amps,
     /// Voltage at the lock with the supply at its mains output.
     pub at_mains_v: Volts,
@@ -104,6 +113,62 @@ pub struct LockFeed {
     pub at_end_v: Volts,
     /// Least voltage the lock works at.
     pub needs_v: Volts,
+}
+
+/// How the source of a run stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum SourceCase {
+    /// The supply at its output, every device at work.
+    Mains,
+    /// The battery on float at its coldest, every device at rest: the highest voltage.
+    Float,
+    /// The battery at its end, every device at work.
+    End,
+}
+
+/// Voltage at one device.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DeviceFeed {
+    /// Opening.
+    pub mark: OpeningId,
+    /// Device.
+    pub device: DeviceId,
+    /// Its part at the opening.
+    pub role: Role,
+    /// Where the power comes from: an enclosure, or `None` for a splitter at the opening.
+    pub enclosure: Option<EnclosureId>,
+    /// Whether it hangs on the unit at the opening and shares the run of that.
+    pub on_unit: bool,
+    /// The cable it is fed over: position among the cables of the equipment; `None` for a lock and for a unit that shares
+    /// the cable of its lock.
+    pub need: Option<usize>,
+    /// Cable chosen; `None` when an existing one serves, none is thick enough for a lock, or none is wanted.
+    pub cable: Option<DeviceId>,
+    /// Power cores in parallel each way.
+    pub parallel: u32,
+    /// Length of its own cable one way.
+    pub length_m: Metres,
+    /// Loop resistance of its own cable at conductor temperature, power transfer included.
+    pub loop_ohm: Ohms,
+    /// What it draws when its voltage falls.
+    pub draws: Draws,
+    /// Current at its worst moment, at nominal voltage.
+    pub current_a: Amps,
+    /// Voltage at it with the supply at its mains output and everything at work; zero where the run cannot carry it.
+    pub at_mains_v: Volts,
+    /// Voltage at it with the battery on float and everything at rest.
+    pub at_float_v: Volts,
+    /// Voltage at it with the battery at its end and everything at work; `None` without a battery.
+    pub at_end_v: Option<Volts>,
+    /// Least voltage it works at.
+    pub needs_v: Option<Volts>,
+    /// Highest voltage it bears, where its maker states one.
+    pub bears_v: Option<Volts>,
+    /// The case that leaves the least margin.
+    pub governs: SourceCase,
+    /// What is left in that case above the least voltage, or below the highest; below zero the device is out of its window.
+    pub margin_v: Option<Volts>,
 }
 
 /// A unit at an opening fed over the network.

@@ -31,7 +31,7 @@ electrical = { nominal_v = 12, min_v = 10, standby_a = 0.2, active_a = 0.3 }
 [[device]]
 id = "reader"
 kind = "reader"
-electrical = { nominal_v = 12, standby_a = 0.08, active_a = 0.1 }
+electrical = { nominal_v = 12, min_v = 9, standby_a = 0.08, active_a = 0.1 }
 [[device]]
 id = "contact"
 kind = "door-contact"
@@ -101,6 +101,16 @@ kind = "power-transfer"
 price = "40"
 cable = { cores = 8, resistance_ohm_per_km = 50 }
 size = { height_mm = 700 }
+[[device]]
+id = "signal-6"
+kind = "cable"
+price = "0.40"
+cable = { uses = ["reader"], cores = 6, area_mm2 = 0.22, resistance_ohm_per_km = 78.4, outdoor = false }
+[[device]]
+id = "signal-8"
+kind = "cable"
+price = "0.55"
+cable = { uses = ["reader"], cores = 8, area_mm2 = 0.22, resistance_ohm_per_km = 78.4, outdoor = true }
 [[device]]
 id = "cable-thin"
 kind = "cable"
@@ -255,6 +265,13 @@ impl Site {
             outdoors: false,
             detour_m: Metres::ZERO,
         });
+    }
+
+    /// Lays a cable to the reader of an opening.
+    pub(crate) fn wire_reader(&mut self, mark: &str) {
+        let cores = ["supply +", "supply -", "data 0", "data 1", "indicator", "sounder"].map(str::to_owned).to_vec();
+        let need = CableNeed { purpose: CableUse::Reader, cores, existing: false, local: false };
+        self.equipped(mark).cables.insert(0, need);
     }
 
     /// Fits a power transfer of this model at D-1.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use dw_core::{Amps, Celsius, DeviceId, FigureId, Hours, Metres, Ohms, OhmsPerMetre, OpeningId, SquareMm, Volts};
 use dw_job::Profile;
+use dw_job::catalogue::Draws;
 use dw_job::model::FailMode;
 use proptest::prelude::*;
 
@@ -136,11 +137,72 @@ fn a_unit_without_splitter_hangs_on_the_supply_of_its_room_with_its_lock() {
     let (plan, found) = site.check();
     assert_eq!(codes(&found), [""; 0]);
     assert_eq!(plan.enclosures[0].units, [OpeningId::new("D-1")]);
-    assert!(
-        (plan.locks[0].current_a.get() - (0.3 + 0.4 + 0.2)).abs() < 1e-12,
-        "unit, lock and its inrush share the run"
-    );
-    assert_eq!(plan.locks[0].needs_v, Volts::new(10.0), "the unit needs more than the lock");
+    let lock = &plan.locks[0];
+    assert!((lock.current_a.get() - (0.4 + 0.2)).abs() < 1e-12, "the lock with its inrush, the unit beside it");
+    // 20 m of 0.75 mm² shared, 3 m from the unit to the lock.
+    assert!((lock.shared_ohm.get() - 1.04).abs() < 1e-12 && (lock.loop_ohm.get() - 1.196).abs() < 1e-12);
+    let [unit, at_lock] = &plan.devices[..] else { panic!("unit and lock") };
+    assert!(!unit.on_unit && at_lock.on_unit);
+    assert!((at_lock.at_end_v.unwrap() - lock.at_end_v).get().abs() < 1e-9);
+    // 0.3 A at 12 V are 3.6 W, whatever the voltage.
+    let volts = unit.at_end_v.unwrap().get();
+    assert!((10.5 - volts - 1.04 * (0.6 + 3.6 / volts)).abs() < 1e-9, "{volts}");
+    assert!((volts - lock.at_end_v.get() - 0.156 * 0.6).abs() < 1e-9);
+    assert_eq!(unit.needs_v, Some(Volts::new(10.0)));
+    site.device("unit").electrical.min = Some(Volts::new(10.4));
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    assert_eq!(plan.locks[0].cable, Some(id("cable-thick")), "thicker for the unit, the lock needs no more");
+    site.length("D-1", 200.0);
+    let (_, found) = site.check();
+    assert_eq!(codes(&found), ["POW-003", "POW-024"]);
+}
+
+#[test]
+fn a_reader_gets_power_cores_in_parallel_where_the_cheapest_cable_is_too_thin() {
+    let mut site = site();
+    site.wire_reader("D-1");
+    let mut chosen = |metres: f64| {
+        site.length("D-1", metres);
+        site.device("lock").electrical.min = Some(Volts::new(1.0));
+        let reader = site.check().0.devices.remove(0);
+        (reader.cable.map(|cable| cable.to_string()), reader.parallel, reader.margin_v.unwrap().get() >= 0.0)
+    };
+    let cable = |name: &str| Some(name.to_owned());
+    // 1.2 W at 9 V are 0.133 A; 1.5 V over it are 11.25 ohm, 71 m of 0.22 mm² and twice that in parallel.
+    assert_eq!(chosen(71.0), (cable("signal-6"), 1, true));
+    assert_eq!(chosen(73.0), (cable("signal-8"), 2, true));
+    assert_eq!(chosen(143.0), (cable("signal-8"), 2, true));
+    assert_eq!(chosen(145.0), (cable("signal-6"), 1, false), "none is enough: the cheapest, and a finding");
+}
+
+#[test]
+fn a_reader_for_12_v_in_an_enclosure_of_24_v_gets_what_its_port_regulates() {
+    let mut site = site();
+    site.wire_reader("D-1");
+    site.equipped("D-1").devices[1].device = id("lock-24");
+    let (plan, found) = site.check();
+    assert_eq!(codes(&found), [""; 0]);
+    let reader = &plan.devices[0];
+    assert!(reader.at_mains_v < Volts::new(12.0) && reader.at_mains_v > Volts::new(11.5), "{reader:?}");
+    assert_eq!(Some(reader.at_mains_v), reader.at_end_v);
+}
+
+#[test]
+fn the_governing_case_is_the_one_with_the_least_margin() {
+    let mut site = site();
+    let of = |site: &mut Site| {
+        let lock = site.check().0.devices.remove(0);
+        (lock.governs, lock.margin_v.unwrap())
+    };
+    let (case, margin) = of(&mut site);
+    assert_eq!(case, super::SourceCase::End);
+    assert!((margin.get() - (10.5 - 0.6 * 1.04 - 9.6)).abs() < 1e-9);
+    site.device("lock").electrical.max = Some(Volts::new(14.0));
+    assert_eq!(of(&mut site).0, super::SourceCase::Float);
+    site.job.policy.power.standby = Some(Hours::ZERO);
+    site.device("lock").electrical.max = None;
+    assert_eq!(of(&mut site).0, super::SourceCase::Mains);
 }
 
 #[test]
@@ -327,6 +389,50 @@ proptest! {
         let by_area = wire::solid_resistance(area, 1.0, Celsius::new(t));
         let (by_gauge, _) = gauge_resistance(awg, Strand::Solid, Celsius::new(t));
         prop_assert!((by_area.get() - by_gauge.get()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_plan_of_any_unit_reader_and_lock_on_one_run_passes_its_judge(
+        length in metres(), unit in amps(), surge in amps(), reader in amps(), lock in amps(), split: bool, kind in 0_usize..4,
+    ) {
+        let mut site = site();
+        site.split("splitter", &[("unit", 1), ("reader", 1), ("lock", 1)]);
+        site.job.policy.power.standby = Some(Hours::new(4.0));
+        if !split {
+            site.equipped("D-1").devices.retain(|fitted| fitted.role != crate::equip::Role::Splitter);
+        }
+        site.wire_reader("D-1");
+        site.equipped("D-1").cables[0].local = true;
+        site.length("D-1", length);
+        site.device("unit").electrical.active = Some(Amps::new(unit / 5.0));
+        site.device("unit").electrical.inrush = Some(Amps::new(surge / 5.0));
+        site.device("reader").electrical.active = Some(Amps::new(reader / 20.0));
+        site.device("lock").electrical.active = Some(Amps::new(lock / 5.0));
+        site.device("lock").electrical.draws = [None, Some(Draws::Current), Some(Draws::Resistance), Some(Draws::Power)][kind];
+        let (plan, found) = site.check();
+        prop_assert!(codes(&found).iter().all(|code| *code < "POW-900"), "{:?}", found);
+        prop_assert!(plan.devices.len() == 3 || plan.enclosures.iter().any(|one| one.supply.is_none()));
+    }
+
+    #[test]
+    fn a_longer_run_a_hotter_conductor_and_a_larger_load_never_raise_the_voltage_at_a_reader(
+        length in 1.0_f64..400.0, longer in 1.0_f64..2.0, t in 0.0_f64..60.0, hotter in 0.0_f64..40.0,
+        load in 0.05_f64..0.4, more in 1.0_f64..2.0,
+    ) {
+        let at = |length: f64, t: f64, load: f64| {
+            let mut site = site();
+            site.wire_reader("D-1");
+            site.catalogue.devices.remove(&id("signal-8"));
+            site.length("D-1", length);
+            site.job.policy.power.conductor_temperature = Some(Celsius::new(t));
+            site.device("reader").electrical.active = Some(Amps::new(load));
+            let reader = site.check().0.devices.remove(0);
+            (reader.at_mains_v, reader.at_end_v.unwrap())
+        };
+        let base = at(length, t, load);
+        for harder in [at(length * longer, t, load), at(length, t + hotter, load), at(length, t, load * more)] {
+            prop_assert!(harder.0.get() <= base.0.get() + 1e-9 && harder.1.get() <= base.1.get() + 1e-9);
+        }
     }
 
     #[test]

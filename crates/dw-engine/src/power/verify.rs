@@ -7,6 +7,7 @@ use dw_core::{Amps, Celsius, Id, Metres, OhmsPerMetre, OpeningId, Place, Volts};
 use dw_job::catalogue::{CableUse, Device, DeviceKind};
 
 use super::plan::{EnclosurePlan, LockFeed, NetworkFeed, PowerPlan};
+use super::verify_devices;
 use super::rules::{BatteryFallsShort, LoadsNotBalanced, LockVoltageDiffers, NetworkFeedDiffers};
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped, Role};
@@ -18,7 +19,7 @@ const CLOSE: f64 = 1e-6;
 
 /// Judges any plan, ours or edited by hand: loads balance, supplies carry them, voltages and batteries hold.
 ///
-/// Raises `POW-901` to `POW-904`.
+/// Raises `POW-901` to `POW-905`.
 pub fn verify(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment, placement: &Placement, plan: &PowerPlan) {
     let judge = Judge { survey, equipment, placement, plan };
     judge.everything_counted_once(cx);
@@ -26,9 +27,11 @@ pub fn verify(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment, placement
         judge.balance(cx, enclosure);
         judge.discharge(cx, enclosure);
     }
-    for feed in &plan.locks {
+    // What shares its run with a unit does not draw a fixed current; the judge of devices puts that back as a whole.
+    for feed in plan.locks.iter().filter(|feed| feed.shared_ohm.get() <= 0.0) {
         judge.voltage(cx, feed);
     }
+    verify_devices::verify(cx, survey, equipment, plan);
     for feed in &plan.network_feeds {
         network(cx, feed);
     }

@@ -6,10 +6,12 @@ use super::enclosures::Output;
 use super::loads::Totals;
 use super::network::PowerClass;
 use super::network_feeds::Line;
-use super::plan::{EnclosurePlan, Load, LockFeed, NetworkFeed};
+use super::plan::{DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed};
+use super::radial::NodeLoad;
 use super::supply::{Demand, Make};
 use super::{Formula, battery, heat, network, voltage};
 use crate::Cx;
+use crate::equip::Role;
 
 const STANDBY_LOAD: Formula = Formula {
     title: "Load on battery in standby",
@@ -182,6 +184,12 @@ const AT_LOCK_END: Formula = Formula {
     formula: "at_lock = end of battery - current * loop",
     source: "Ohm's law; end of a lead-acid cell as its maker states, 1.75 V from memory",
 };
+const AT_LOCK_SHARED: Formula = Formula {
+    title: "Voltage at the lock behind the unit at the opening",
+    unit: "V",
+    formula: "at_lock = at_unit - current * (loop - shared); at_unit = source - shared * (current + power / at_unit)",
+    source: "Kirchhoff's laws, solved by Newton's method",
+};
 const LOCK_NEEDS: Formula = Formula {
     title: "Least voltage the lock works at",
     unit: "V",
@@ -226,7 +234,8 @@ pub(super) fn lock(
     feed: &LockFeed,
     resistance: OhmsPerMetre,
     (transfer, stated_by): (Ohms, &str),
-    Output { mains, end }: Output,
+    Output { mains, end, .. }: Output,
+    unit: Option<Watts>,
 ) {
     let mut show = |name: &str, formula: &Formula, value: f64, inputs: Vec<Input>| {
         cx.sink.show(formula.working(FigureId::new("opening", feed.mark.text(), name), value, inputs));
@@ -243,18 +252,82 @@ pub(super) fn lock(
     show("loop_ohm", &voltage::LOOP_RESISTANCE, feed.loop_ohm.get(), inputs);
     let over = |from: Input| {
         let current = Input::new("current", feed.current_a.get(), "A");
-        vec![from, current, Input::new("loop", feed.loop_ohm.get(), "Ω")]
+        let mut inputs = vec![from, current, Input::new("loop", feed.loop_ohm.get(), "Ω")];
+        if let Some(power) = unit {
+            inputs.push(Input::new("shared with the unit", feed.shared_ohm.get(), "Ω"));
+            inputs.push(Input::new("power of the unit", power.get(), "W"));
+        }
+        inputs
     };
-    show("lock_mains_v", &AT_LOCK_MAINS, feed.at_mains_v.get(), over(Input::new("supply", mains.get(), "V")));
+    let on_mains = if unit.is_some() { &AT_LOCK_SHARED } else { &AT_LOCK_MAINS };
+    let at_end = if unit.is_some() { &AT_LOCK_SHARED } else { &AT_LOCK_END };
+    show("lock_mains_v", on_mains, feed.at_mains_v.get(), over(Input::new("supply", mains.get(), "V")));
     match end {
         Some(end) => {
-            show("lock_end_v", &AT_LOCK_END, feed.at_end_v.get(), over(Input::new("end of battery", end.get(), "V")));
+            show("lock_end_v", at_end, feed.at_end_v.get(), over(Input::new("end of battery", end.get(), "V")));
         }
-        None => show("lock_end_v", &AT_LOCK_MAINS, feed.at_end_v.get(), over(Input::new("supply", mains.get(), "V"))),
+        None => show("lock_end_v", on_mains, feed.at_end_v.get(), over(Input::new("supply", mains.get(), "V"))),
     }
     let lock = vec![Input::new("lock", feed.lock.text(), "")];
     show("lock_needs_v", &LOCK_NEEDS, feed.needs_v.get(), lock.clone());
     show("lock_current_a", &LOCK_CURRENT, feed.current_a.get(), lock);
+}
+
+const AT_DEVICE: Formula = Formula {
+    title: "Voltage at the device",
+    unit: "V",
+    formula: "at_device = source - loop * current; current = as stated, current * at_device / nominal for a resistance, power / at_device for what regulates; source = voltage at the unit for what hangs on one",
+    source: "Kirchhoff's laws, solved by Newton's method on the whole network of the enclosure",
+};
+const DEVICE_MARGIN: Formula = Formula {
+    title: "Least margin of the device",
+    unit: "V",
+    formula: "margin = least of at_mains - needs, at_end - needs, bears - at_float",
+    source: "Catalogue; rated voltage ±10 % is common practice where nothing is stated",
+};
+
+/// Voltage at a device in the three cases, and its margin.
+pub(super) fn device(
+    cx: &mut Cx<'_>,
+    feed: &DeviceFeed,
+    output: &Output,
+    (worst, at_rest): (NodeLoad, NodeLoad),
+    unit: Option<&DeviceFeed>,
+) {
+    let role = feed.figure_name();
+    let figure = |name: &str| FigureId::new("opening", feed.mark.text(), &format!("{role}_{name}"));
+    let drawn = |load: NodeLoad| {
+        if load.power > Watts::ZERO {
+            Input::new("power", load.power.get(), "W")
+        } else if load.siemens > 0.0 {
+            Input::new("load", 1.0 / load.siemens, "Ω")
+        } else {
+            Input::new("current", load.current.get(), "A")
+        }
+    };
+    let inputs = |source: Volts, load: NodeLoad| {
+        let source = Input::new(if unit.is_some() { "voltage at the unit" } else { "source" }, source.get(), "V");
+        vec![source, Input::new("loop", feed.loop_ohm.get(), "Ω"), drawn(load)]
+    };
+    // A lock on a run of its own has its own workings on mains and at the end of the battery.
+    if feed.role != Role::Lock {
+        let source = unit.map_or(output.mains, |unit| unit.at_mains_v);
+        cx.sink.show(AT_DEVICE.working(figure("mains_v"), feed.at_mains_v.get(), inputs(source, worst)));
+        if let (Some(at_end), Some(end)) = (feed.at_end_v, output.end) {
+            let source = unit.and_then(|unit| unit.at_end_v).unwrap_or(end);
+            cx.sink.show(AT_DEVICE.working(figure("end_v"), at_end.get(), inputs(source, worst)));
+        }
+    }
+    let source = unit.map_or(output.float, |unit| unit.at_float_v);
+    cx.sink.show(AT_DEVICE.working(figure("float_v"), feed.at_float_v.get(), inputs(source, at_rest)));
+    let Some(margin) = feed.margin_v else { return };
+    let mut inputs = vec![
+        Input::new("at_mains", feed.at_mains_v.get(), "V"),
+        Input::new("at_float", feed.at_float_v.get(), "V"),
+    ];
+    let further = [("at_end", feed.at_end_v), ("needs", feed.needs_v), ("bears", feed.bears_v)];
+    inputs.extend(further.into_iter().filter_map(|(name, volts)| Some(Input::new(name, volts?.get(), "V"))));
+    cx.sink.show(DEVICE_MARGIN.working(figure("margin_v"), margin.get(), inputs));
 }
 
 /// What hangs on a splitter.

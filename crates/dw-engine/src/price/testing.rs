@@ -151,7 +151,7 @@ impl Site {
             survey,
             equipment: Equipment { openings: Vec::new() },
             placement: placement(),
-            power: PowerPlan { enclosures: Vec::new(), locks: Vec::new(), network_feeds: Vec::new() },
+            power: PowerPlan { enclosures: Vec::new(), locks: Vec::new(), devices: Vec::new(), network_feeds: Vec::new() },
             cables: CableSchedule { runs: Vec::new(), fills: Vec::new(), pulls: Vec::new(), purchases: Vec::new() },
             routes: Routes { openings: Vec::new(), links: Vec::new() },
             capacity: CapacityPlan {

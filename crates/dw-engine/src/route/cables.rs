@@ -132,6 +132,13 @@ impl<'a> Cables<'a> {
         self.protection.get(&purpose).copied().unwrap_or_default()
     }
 
+    /// Every cable that may serve a need over this length, cheapest first, with its cores.
+    pub(crate) fn serving(&mut self, need: &CableNeed, outdoors: bool, length: Metres) -> Vec<(&'a Device, usize)> {
+        let length = length_mm(length);
+        let long_enough = self.suiting(need, outdoors).iter().filter(|candidate| candidate.longest >= length);
+        long_enough.map(|candidate| (candidate.device, candidate.cores)).collect()
+    }
+
     /// The longest run any suitable cable bears; `None` when no cable suits.
     pub(super) fn longest(&mut self, need: &CableNeed, outdoors: bool) -> Option<u64> {
         self.suiting(need, outdoors).iter().map(|candidate| candidate.longest).max()

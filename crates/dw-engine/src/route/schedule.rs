@@ -11,7 +11,7 @@ use super::rules::{FigureMissing, NoCableFits, OldCableElsewhere};
 use super::{CableRun, CableSchedule, RoutedOpening, Routes, fill, pull, purchase, spans, surge};
 use crate::Cx;
 use crate::equip::{CableNeed, Equipment};
-use crate::power::{LockFeed, PowerPlan};
+use crate::power::{LockFeed, PowerPlan, is_power};
 use crate::survey::Survey;
 
 /// Chooses, labels, cuts and buys every cable, and finds how full drawn ways get.
@@ -40,7 +40,7 @@ pub fn schedule(
         let old_length = in_wall.of(&routed.mark).and_then(|cable| cable.length);
         let feed = feed(power, &routed.mark);
         let first = runs.len();
-        for need in &equipped.cables {
+        for (number, need) in equipped.cables.iter().enumerate() {
             // What a unit at the opening drives lies within the drop there, as power counts it.
             let (length_m, outdoors) = if need.local {
                 (survey.settings.drop_opening_m, is_outdoors(opening))
@@ -51,7 +51,12 @@ pub fn schedule(
             if need.existing && reuses {
                 runs.push(at.run(None, need.cores.clone(), old_length.unwrap_or(routed.length_m), true));
             } else {
-                runs.extend(at.runs(feed.filter(|_| need.purpose == CableUse::Lock)));
+                let of_lock = feed.filter(|_| need.purpose == CableUse::Lock);
+                let chosen = match of_lock {
+                    Some(feed) => feed.cable.as_ref().map(|cable| (cable, feed.parallel)),
+                    None => chosen(power, &routed.mark, number),
+                };
+                runs.extend(at.runs(chosen));
             }
         }
         for (idx, run) in runs[first..].iter_mut().enumerate() {
@@ -78,6 +83,14 @@ fn feed<'p>(power: &'p PowerPlan, mark: &OpeningId) -> Option<&'p LockFeed> {
     power.locks.binary_search_by(|feed| feed.mark.cmp(mark)).ok().map(|idx| &power.locks[idx])
 }
 
+/// The cable power chose for a need, and power cores in parallel.
+fn chosen<'p>(power: &'p PowerPlan, mark: &OpeningId, need: usize) -> Option<(&'p DeviceId, u32)> {
+    let first = power.devices.partition_point(|feed| feed.mark < *mark);
+    let mut own = power.devices[first..].iter().take_while(|feed| feed.mark == *mark);
+    let feed = own.find(|feed| feed.need == Some(need))?;
+    Some((feed.cable.as_ref()?, feed.parallel))
+}
+
 /// A need of a routed opening.
 struct At<'r, 'a, 'c> {
     cx: &'r mut Cx<'c>,
@@ -90,8 +103,8 @@ struct At<'r, 'a, 'c> {
 
 impl<'a> At<'_, 'a, 'a> {
     /// The cables of a need.
-    fn runs(&mut self, feed: Option<&LockFeed>) -> Vec<CableRun> {
-        let fed = feed.and_then(|feed| Some((self.cx.device(feed.cable.as_ref()?)?, feed.parallel.max(1))));
+    fn runs(&mut self, fed: Option<(&DeviceId, u32)>) -> Vec<CableRun> {
+        let fed = fed.and_then(|(cable, parallel)| Some((self.cx.device(cable)?, parallel.max(1))));
         let chosen = match fed {
             Some((device, parallel)) => device.cable.cores.map(|cores| (device, cores as usize, parallel)),
             None => self.cheapest().map(|(device, cores)| (device, cores, 1)),
@@ -131,8 +144,8 @@ impl<'a> At<'_, 'a, 'a> {
     }
 }
 
-/// Cores of each cable: the need, again for each conductor in parallel, over as many cables as it takes; what is left of
-/// a cable is spare.
+/// Cores of each cable: the need, its power cores again for each conductor in parallel, over as many cables as it takes;
+/// what is left of a cable is spare.
 ///
 /// ```text
 /// ["lock +", "lock -"] twice on cables of 2 cores: two cables
@@ -141,7 +154,7 @@ impl<'a> At<'_, 'a, 'a> {
 fn allocate(need: &[String], parallel: u32, has: usize) -> Vec<Vec<String>> {
     let mut names: Vec<String> = need.to_vec();
     for further in 2..=parallel {
-        names.extend(need.iter().map(|name| format!("{name} ({further})")));
+        names.extend(need.iter().filter(|name| is_power(name)).map(|name| format!("{name} ({further})")));
     }
     let mut cables: Vec<Vec<String>> = names.chunks(has.max(1)).map(<[String]>::to_vec).collect();
     for cable in &mut cables {
@@ -160,5 +173,8 @@ mod tests {
         assert_eq!(allocate(&need, 2, 2), [["lock +", "lock -"], ["lock + (2)", "lock - (2)"]]);
         assert_eq!(allocate(&need, 2, 4), [["lock +", "lock -", "lock + (2)", "lock - (2)"]]);
         assert_eq!(allocate(&need, 1, 4), [["lock +", "lock -", "spare", "spare"]]);
+        let reader = ["supply +", "supply -", "data A", "data B"].map(str::to_owned);
+        let doubled = ["supply +", "supply -", "data A", "data B", "supply + (2)", "supply - (2)"];
+        assert_eq!(allocate(&reader, 2, 6), [doubled], "data lines are not doubled");
     }
 }

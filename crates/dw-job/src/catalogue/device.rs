@@ -108,6 +108,18 @@ words! {
 }
 
 words! {
+    /// What a load does when its voltage falls.
+    pub enum Draws {
+        /// The same current.
+        Current "constant-current",
+        /// Less, as a coil does.
+        Resistance "resistance",
+        /// More, as what regulates does.
+        Power "constant-power",
+    }
+}
+
+words! {
     /// What a cable is for.
     pub enum CableUse {
         /// Reader data and power.
@@ -178,6 +190,8 @@ section! {
         inrush: Option<Amps>,
         /// How long the inrush lasts.
         inrush_time: Option<Seconds>,
+        /// What it draws when its voltage falls; by its kind where nothing is stated.
+        draws: Option<Draws>,
         /// Power it takes from the network cable, at the device.
         network_power: Option<Watts>,
         /// Power it takes from the mains.

@@ -13,14 +13,14 @@ use dw_engine::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitt
 use dw_engine::link::ipv4::Subnet;
 use dw_engine::link::{BridgeSheet, Bus, BusReader, LinkPlan, NetworkDevice, Obstacle, PlannedSubnet, Polling};
 use dw_engine::place::{Beyond, Growth, Moved, PlacedController, Placement, Served};
-use dw_engine::power::{EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan};
+use dw_engine::power::{DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan, SourceCase};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
 use dw_engine::route::{
     CablePurchase, CableRun, CableSchedule, CutReel, PullGroup, RoomLink, RoutedOpening, Routes, WayFill, WayPart,
     WayStretch,
 };
 use dw_engine::survey::{DutySplit, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
-use dw_job::catalogue::{CableUse, Interface};
+use dw_job::catalogue::{CableUse, Draws, Interface};
 use dw_job::model::{
     EscapeDuty, ExitRequest, FailMode, Handing, HeadEndKind, Material, OpeningKind, ReaderPlace, Status, Transport,
     UnitSystem, WorkKind,
@@ -447,6 +447,8 @@ fn power(marks: &[String]) -> PowerPlan {
         parallel: 1,
         length_m: Metres::new(30.48),
         loop_ohm: Ohms::new(1.2),
+        shared_ohm: Ohms::ZERO,
+        lasting_a: Amps::new(0.85),
         current_a: Amps::new(0.85),
         at_mains_v: Volts::new(26.4),
         at_end_v: Volts::new(19.9),
@@ -462,7 +464,29 @@ fn power(marks: &[String]) -> PowerPlan {
         source_w: Watts::new(31.0),
         length_m: Metres::new(30.48),
     };
-    PowerPlan { enclosures: vec![enclosure], locks: doors.map(lock).collect(), network_feeds: vec![feed] }
+    let device = |mark: &String| DeviceFeed {
+        mark: OpeningId::new(mark),
+        device: DeviceId::new("L-24"),
+        role: Role::Lock,
+        enclosure: Some(EnclosureId::new("TR-1/E1")),
+        on_unit: false,
+        need: None,
+        cable: Some(DeviceId::new("W-2")),
+        parallel: 1,
+        length_m: Metres::new(30.48),
+        loop_ohm: Ohms::new(1.2),
+        draws: Draws::Current,
+        current_a: Amps::new(0.85),
+        at_mains_v: Volts::new(26.4),
+        at_float_v: Volts::new(27.9),
+        at_end_v: Some(Volts::new(19.9)),
+        needs_v: Some(Volts::new(21.6)),
+        bears_v: None,
+        governs: SourceCase::End,
+        margin_v: Some(Volts::new(-1.7)),
+    };
+    let devices = doors.clone().map(device).collect();
+    PowerPlan { enclosures: vec![enclosure], locks: doors.map(lock).collect(), devices, network_feeds: vec![feed] }
 }
 
 /// A bus with a reader, and a bridge with something in its path.

@@ -1,7 +1,7 @@
 //! Power and battery sheets: every enclosure with its loads, the voltage at every lock, what the network feeds.
 
 use dw_core::{Amps, DeviceId, Id, OpeningId, Volts};
-use dw_engine::power::{EnclosurePlan, Load, LockFeed, NetworkFeed};
+use dw_engine::power::{DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, SourceCase};
 
 use super::rows::{Field, by_key, field, grouped, known, table, total};
 use super::view::{View, shown};
@@ -25,6 +25,14 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
             .to_owned(),
     ));
     blocks.push(Block::Table(locks(view)));
+    blocks.push(Block::Heading("Voltage at every device".to_owned()));
+    blocks.push(Block::Text(
+        "On mains and with the battery at its end everything on a run is at work; on float everything is at rest and the room \
+         at its coldest. The case named leaves the least margin, to the least voltage the device works at or, on float, to the \
+         highest it bears."
+            .to_owned(),
+    ));
+    blocks.push(Block::Table(devices(view)));
     if !plan.network_feeds.is_empty() {
         blocks.push(Block::Heading("Fed over the network".to_owned()));
         blocks.push(Block::Table(network(view)));
@@ -37,9 +45,9 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     }
 }
 
-/// Enclosures, loads, lock voltages, network feeds.
+/// Enclosures, loads, lock voltages, device voltages, network feeds.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
-    vec![enclosures(view), all_loads(view), locks(view), network(view)]
+    vec![enclosures(view), all_loads(view), locks(view), devices(view), network(view)]
 }
 
 /// What was asked of every enclosure.
@@ -221,7 +229,7 @@ fn locks(view: &View<'_>) -> Table {
         field(Column::text("Fed from", 1.2), |feed: &&LockFeed| {
             Cell::text(feed.enclosure.as_ref().map_or("splitter at the opening", |id| id.text()))
         }),
-        field(Column::text("Cable", 1.3), |feed: &&LockFeed| cable(feed)),
+        field(Column::text("Cable", 1.3), |feed: &&LockFeed| paralleled(feed.cable.as_ref(), feed.parallel)),
         field(view.units.length_column("Length", 0.9), |feed: &&LockFeed| view.units.length(feed.length_m, 1)),
         field(Column::number("Loop", "Ω", 0.8), |feed: &&LockFeed| {
             shown(Cell::number(feed.loop_ohm.get(), 2), "opening", feed.mark.text(), "loop_ohm")
@@ -240,10 +248,54 @@ fn locks(view: &View<'_>) -> Table {
     table("lock-voltages", "Locks", &fields, &view.design.power.locks.iter().collect::<Vec<_>>())
 }
 
-/// Cable of a lock, with conductors in parallel where one is not enough.
-fn cable(feed: &LockFeed) -> Cell {
-    match &feed.cable {
-        Some(device) if feed.parallel > 1 => Cell::text(format!("{device}, {} in parallel", feed.parallel)),
+fn devices(view: &View<'_>) -> Table {
+    let volts = |title: &str, name: &'static str, value: fn(&DeviceFeed) -> Option<Volts>| {
+        field(Column::number(title, "V", 0.8), move |feed: &&DeviceFeed| {
+            let figure = format!("{}_{name}", feed.figure_name());
+            known(value(feed), |volts| shown(Cell::number(volts.get(), 2), "opening", feed.mark.text(), &figure))
+        })
+    };
+    let fields = [
+        field(Column::text("Mark", 0.9), |feed: &&DeviceFeed| Cell::text(feed.mark.text())),
+        field(Column::text("Device", 1.3), |feed: &&DeviceFeed| Cell::text(feed.device.text())),
+        field(Column::text("Fed from", 1.4), |feed: &&DeviceFeed| Cell::text(fed_from(feed))),
+        field(Column::text("Cable", 1.4), |feed: &&DeviceFeed| paralleled(feed.cable.as_ref(), feed.parallel)),
+        field(view.units.length_column("Length", 0.8), |feed: &&DeviceFeed| view.units.length(feed.length_m, 1)),
+        field(Column::number("Loop", "Ω", 0.7), |feed: &&DeviceFeed| Cell::number(feed.loop_ohm.get(), 2)),
+        field(Column::number("Current", "A", 0.7), |feed: &&DeviceFeed| Cell::number(feed.current_a.get(), 2)),
+        volts("On mains", "mains_v", |feed| Some(feed.at_mains_v)),
+        volts("On float", "float_v", |feed| Some(feed.at_float_v)),
+        volts("Battery at its end", "end_v", |feed| feed.at_end_v),
+        field(Column::number("Needed", "V", 0.8), |feed: &&DeviceFeed| {
+            known(feed.needs_v, |volts| Cell::number(volts.get(), 2))
+        }),
+        field(Column::number("Borne", "V", 0.8), |feed: &&DeviceFeed| {
+            known(feed.bears_v, |volts| Cell::number(volts.get(), 2))
+        }),
+        field(Column::text("Least margin", 1.0), |feed: &&DeviceFeed| Cell::text(governs(feed.governs))),
+        volts("Margin", "margin_v", |feed| feed.margin_v),
+    ];
+    table("device-voltages", "Devices", &fields, &view.design.power.devices.iter().collect::<Vec<_>>())
+}
+
+fn fed_from(feed: &DeviceFeed) -> String {
+    let from = feed.enclosure.as_ref().map_or("splitter at the opening", |id| id.text());
+    if feed.on_unit { format!("{from}, behind the unit") } else { from.to_owned() }
+}
+
+/// The case that leaves the least margin, in words.
+fn governs(case: SourceCase) -> &'static str {
+    match case {
+        SourceCase::Mains => "on mains",
+        SourceCase::Float => "on float",
+        SourceCase::End => "battery at its end",
+    }
+}
+
+/// A cable, with conductors in parallel where one is not enough.
+fn paralleled(cable: Option<&DeviceId>, parallel: u32) -> Cell {
+    match cable {
+        Some(device) if parallel > 1 => Cell::text(format!("{device}, {parallel} in parallel")),
         Some(device) => Cell::text(device.text()),
         None => Cell::text(UNKNOWN),
     }

@@ -6,8 +6,12 @@ mod battery_falls_short;
 mod battery_too_cold;
 mod device_figure_missing;
 mod device_outside_temperature;
+mod device_over_voltage;
+mod device_under_voltage;
+mod device_window_above_end;
 mod enclosure_places_short;
 mod loads_not_balanced;
+mod device_voltage_differs;
 mod lock_margin_thin;
 mod lock_under_voltage_at_end;
 mod lock_under_voltage_on_mains;
@@ -34,8 +38,12 @@ pub use battery_falls_short::BatteryFallsShort;
 pub use battery_too_cold::BatteryTooCold;
 pub use device_figure_missing::DeviceFigureMissing;
 pub use device_outside_temperature::DeviceOutsideTemperature;
+pub use device_over_voltage::DeviceOverVoltage;
+pub use device_under_voltage::DeviceUnderVoltage;
+pub use device_window_above_end::DeviceWindowAboveEnd;
 pub use enclosure_places_short::EnclosurePlacesShort;
 pub use loads_not_balanced::LoadsNotBalanced;
+pub use device_voltage_differs::DeviceVoltageDiffers;
 pub use lock_margin_thin::{LockMarginThin, ThinMargin};
 pub use lock_under_voltage_at_end::LockUnderVoltageAtEnd;
 pub use lock_under_voltage_on_mains::LockUnderVoltageOnMains;
@@ -85,10 +93,14 @@ pub const RULES: &[RuleInfo] = &[
     NetworkFedWithoutBattery::INFO,
     EnclosurePlacesShort::INFO,
     LockMarginThin::INFO,
+    DeviceUnderVoltage::INFO,
+    DeviceWindowAboveEnd::INFO,
+    DeviceOverVoltage::INFO,
     LoadsNotBalanced::INFO,
     LockVoltageDiffers::INFO,
     BatteryFallsShort::INFO,
     NetworkFeedDiffers::INFO,
+    DeviceVoltageDiffers::INFO,
 ];
 
 /// How far the conductor that comes nearest would reach.

@@ -18,7 +18,7 @@ fn check(tamper: impl FnOnce(&mut Routes, &mut CableSchedule), codes: &[&str]) {
         scene.serve(mark, "TR-1", x + 2.0);
     }
     let mut routes = scene.route().0;
-    let power = PowerPlan { enclosures: Vec::new(), locks: Vec::new(), network_feeds: Vec::new() };
+    let power = PowerPlan { enclosures: Vec::new(), locks: Vec::new(), devices: Vec::new(), network_feeds: Vec::new() };
     let (job, survey, equipment) = (&scene.job, &scene.survey, &scene.equipment);
     let mut schedule = scene.run(|cx| crate::route::schedule(cx, job, survey, equipment, &routes, &power)).0;
     tamper(&mut routes, &mut schedule);
