@@ -39,7 +39,8 @@ pub(super) fn plan<'a>(
     let written = given.written();
     let mut runs = Vec::new();
     for equipped in &given.equipment.openings {
-        let (Some(surveyed), Some(opening)) = (given.survey.opening(&equipped.mark), written.get(&equipped.mark)) else {
+        let (Some(surveyed), Some(opening)) = (given.survey.opening(&equipped.mark), written.get(&equipped.mark))
+        else {
             continue;
         };
         if given.placement.of(&equipped.mark).is_none() {
@@ -165,9 +166,10 @@ impl<'a> One<'_, 'a> {
             },
             (Some(_), None) => {
                 position = self.equipped.cables.iter().position(|need| need.purpose == CableUse::Lock && !need.local);
-                let load = found.electronics.iter().fold(NodeLoad::default(), |sum, item| {
-                    sum + self.figures.node_load(item, item.draw.active)
-                });
+                let load = found
+                    .electronics
+                    .iter()
+                    .fold(NodeLoad::default(), |sum, item| sum + self.figures.node_load(item, item.draw.active));
                 let least = self.figures.least(unit.device);
                 self.conductor(position?, output, load, least)?
             }
@@ -182,7 +184,8 @@ impl<'a> One<'_, 'a> {
     fn signal(&mut self, item: &Item<'a>, position: usize, on: Option<usize>, runs: &mut Vec<Run>) {
         let Some((enclosure, output)) = self.output(&item.device.id) else { return };
         let regulated = self.figures.regulated(item.device, enclosure, self.given.enclosures).filter(|_| on.is_none());
-        let output = regulated.map_or(output, |volts| Output { mains: volts, end: output.end.map(|_| volts), float: volts });
+        let output =
+            regulated.map_or(output, |volts| Output { mains: volts, end: output.end.map(|_| volts), float: volts });
         let least = self.figures.least(item.device);
         let at_work = self.figures.node_load(item, item.draw.active);
         let load = at_work + self.figures.excess(item);
@@ -264,11 +267,8 @@ impl<'a> One<'_, 'a> {
             let loop_ohm = voltage::loop_resistance(resistance, length, 1, Ohms::ZERO);
             return Some(Conductor { cable: None, parallel: 1, length, loop_ohm });
         }
-        let outdoors = if need.local {
-            super::feeds::is_outdoors(self.surveyed)
-        } else {
-            self.given.lies_outdoors(self.surveyed)
-        };
+        let outdoors =
+            if need.local { super::feeds::is_outdoors(self.surveyed) } else { self.given.lies_outdoors(self.surveyed) };
         let powered = need.cores.iter().filter(|core| is_power(core)).count();
         let mut first = None;
         for (cable, cores) in self.cables.serving(need, outdoors, length) {
@@ -493,7 +493,11 @@ impl<'a> Figures<'a> {
 pub(super) fn draws(device: &Device) -> Draws {
     device.electrical.draws.unwrap_or(match device.kind {
         Some(
-            DeviceKind::Controller | DeviceKind::StandaloneUnit | DeviceKind::Reader | DeviceKind::Expander | DeviceKind::Kit,
+            DeviceKind::Controller
+            | DeviceKind::StandaloneUnit
+            | DeviceKind::Reader
+            | DeviceKind::Expander
+            | DeviceKind::Kit,
         ) => Draws::Power,
         _ => Draws::Current,
     })

@@ -22,6 +22,9 @@ use crate::survey::{Survey, SurveyedRoom};
 /// Longest standby told, a year, where nothing draws current. Source: a bound of ours, not a figure of the trade.
 const LONGEST: Hours = Hours::new(8760.0);
 
+/// Shortest recharge counted, so that none asked for divides by nothing. Source: a bound of ours, not a figure of the trade.
+const SHORTEST: Hours = Hours::new(0.1);
+
 /// Voltages of an enclosure's output, for the feeds from it.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Output {
@@ -105,6 +108,8 @@ impl<'a> Builder<'_, 'a> {
             fitted_ah: selection.fitted(),
             standby_h: Hours::ZERO,
             recharge_h: Hours::ZERO,
+            charger_a: Amps::ZERO,
+            battery_years: None,
             heat_w: Watts::ZERO,
             mains_w: Watts::ZERO,
             inside_c: self.room.temperature_max_c,
@@ -160,6 +165,14 @@ impl<'a> Builder<'_, 'a> {
         let left = (1.0 - for_alarm).max(0.0);
         plan.standby_h = time(plan.standby_a).map_or(LONGEST, |lasts| lasts * left).min(LONGEST);
         workings::standby(self.cx, plan, &self.demand, fitted.make, usable, left);
+        plan.charger_a =
+            battery::charger_current(plan.standby_a, plan.fitted_ah, self.demand.settings.recharge_h.max(SHORTEST));
+        workings::charger(self.cx, plan, self.demand.settings.recharge_h);
+        let stated = fitted.device.life_years.filter(|years| (0.0..=100.0).contains(years));
+        if let Some(years) = stated {
+            plan.battery_years = Some(battery::float_life_10c(years, plan.inside_c));
+            workings::battery_life(self.cx, plan, years);
+        }
         let charging = self.demand.charging(supply);
         if let Some(time) = battery::recharge_time(plan.fitted_ah, charging) {
             plan.recharge_h = time;

@@ -258,7 +258,8 @@ impl Run {
             let (mains, end) = (self.output.mains - drop, self.output.end.map(|end| end - drop));
             return Arrives { loop_ohm, shared: Ohms::ZERO, mains, end, unit_works: true };
         };
-        let of = |length, transfer| voltage::loop_resistance(conductor.resistance, length, conductor.parallel, transfer);
+        let of =
+            |length, transfer| voltage::loop_resistance(conductor.resistance, length, conductor.parallel, transfer);
         let (shared, own) = (of(self.length, Ohms::ZERO), of(unit.drop, self.transfer));
         let mut network = Network::default();
         let at_unit = network.add(None, shared, unit.load);
@@ -362,7 +363,14 @@ impl<'a> One<'_, 'a> {
             at_end_v: arrives.end.unwrap_or(arrives.mains),
             needs_v: needs,
         };
-        workings::lock(self.cx, &feed, conductor.resistance, (run.transfer, &stated_by), run.output, run.unit.map(|unit| unit.load.power));
+        workings::lock(
+            self.cx,
+            &feed,
+            conductor.resistance,
+            (run.transfer, &stated_by),
+            run.output,
+            run.unit.map(|unit| unit.load.power),
+        );
         self.judge(&feed, &run, &conductor, &arrives);
         self.judge_output(&feed, lock, source);
         let measured = conductor.cable.is_none() && self.opening.existing_cable.length.is_some();

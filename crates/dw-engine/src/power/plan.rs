@@ -57,6 +57,10 @@ pub struct EnclosurePlan {
     pub standby_h: Hours,
     /// Time to recharge after full standby.
     pub recharge_h: Hours,
+    /// Output that carries the standby load and recharges in the time asked for; zero without a battery.
+    pub charger_a: Amps,
+    /// Years the battery is good for at the temperature inside; `None` without a battery or a stated life.
+    pub battery_years: Option<f64>,
     /// Heat left in the room.
     pub heat_w: Watts,
     /// Power taken from the mains.

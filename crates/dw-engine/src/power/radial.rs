@@ -323,4 +323,34 @@ mod tests {
         assert_eq!(network.nodes()[node].from, None, "a number that is not there means the source");
         assert_eq!(network.solve(Volts::new(12.0)).unwrap().volts, [Volts::new(12.0)]);
     }
+
+    /// `scripts/judge_radial.py` made the file.
+    #[test]
+    fn random_networks_agree_with_a_general_network_library() {
+        let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../validation/judges/radial.csv"));
+        let mut networks: Vec<(f64, Network, Vec<f64>)> = Vec::new();
+        for line in text.lines().filter(|line| !line.starts_with('#')).skip(1) {
+            let row: Vec<&str> = line.split(',').collect();
+            let number = |at: usize| row[at].parse::<f64>().unwrap();
+            if row[1] == "1" {
+                networks.push((number(6), Network::default(), Vec::new()));
+            }
+            let (_, network, volts) = networks.last_mut().unwrap();
+            let load = match row[4] {
+                "current" => NodeLoad { current: Amps::new(number(5)), ..NodeLoad::default() },
+                "siemens" => NodeLoad { siemens: number(5), ..NodeLoad::default() },
+                _ => NodeLoad { power: Watts::new(number(5)), ..NodeLoad::default() },
+            };
+            network.add(row[2].parse::<usize>().unwrap().checked_sub(1), Ohms::new(number(3)), load);
+            volts.push(number(7));
+        }
+        let (mut nodes, mut largest) = (0, 0.0_f64);
+        for (source, network, theirs) in &networks {
+            let ours = network.solve(Volts::new(*source)).unwrap().volts;
+            nodes += ours.len();
+            largest = ours.iter().zip(theirs).map(|(a, b)| (a.get() - b).abs()).fold(largest, f64::max);
+        }
+        println!("{} networks, {nodes} nodes, largest difference {largest:.1e} V", networks.len());
+        assert!(networks.len() > 30 && nodes > 200 && largest < 1e-6, "{largest:e}");
+    }
 }

@@ -134,6 +134,8 @@ fn a_unit_without_splitter_hangs_on_the_supply_of_its_room_with_its_lock() {
     let mut site = site();
     site.split("splitter", &[("unit", 1), ("lock", 1)]);
     site.equipped("D-1").devices.retain(|fitted| fitted.role != crate::equip::Role::Splitter);
+    site.job.policy.power.standby = Some(Hours::new(4.0));
+    site.device("unit").electrical.min = Some(Volts::new(9.0));
     let (plan, found) = site.check();
     assert_eq!(codes(&found), [""; 0]);
     assert_eq!(plan.enclosures[0].units, [OpeningId::new("D-1")]);
@@ -148,8 +150,8 @@ fn a_unit_without_splitter_hangs_on_the_supply_of_its_room_with_its_lock() {
     let volts = unit.at_end_v.unwrap().get();
     assert!((10.5 - volts - 1.04 * (0.6 + 3.6 / volts)).abs() < 1e-9, "{volts}");
     assert!((volts - lock.at_end_v.get() - 0.156 * 0.6).abs() < 1e-9);
-    assert_eq!(unit.needs_v, Some(Volts::new(10.0)));
-    site.device("unit").electrical.min = Some(Volts::new(10.4));
+    assert_eq!(unit.needs_v, Some(Volts::new(9.0)));
+    site.device("unit").electrical.min = Some(Volts::new(10.1));
     let (plan, found) = site.check();
     assert_eq!(codes(&found), [""; 0]);
     assert_eq!(plan.locks[0].cable, Some(id("cable-thick")), "thicker for the unit, the lock needs no more");
@@ -232,6 +234,24 @@ fn many_controllers_share_enclosures_within_places_and_supplies() {
     assert_eq!(sizes, [2, 2, 1], "four places, two for each controller");
     let all: BTreeSet<usize> = plan.enclosures.iter().flat_map(|one| one.controllers.iter().copied()).collect();
     assert_eq!(all.len(), 5);
+}
+
+#[test]
+fn a_battery_lasts_half_as_long_ten_kelvin_above_its_reference_and_no_longer_below_it() {
+    let mut site = site();
+    site.device("battery-7").life_years = Some(4.0);
+    let of = |site: &mut Site| site.check().0.enclosures.remove(0);
+    let plan = of(&mut site);
+    let inside = plan.inside_c.get();
+    assert!(inside > 25.0, "25 °C in the room and the heat of the supply");
+    assert!((plan.battery_years.unwrap() - 4.0 * libm::pow(0.5, (inside - 25.0) / 10.0)).abs() < 1e-9);
+    // 0.3 A in standby and 7 Ah in 48 h.
+    assert!((plan.charger_a.get() - (0.3 + 1.15 * 7.0 / 48.0)).abs() < 1e-9);
+    site.job.rooms[0].temperature_max = Some(Celsius::new(10.0));
+    site.job.rooms[0].temperature_min = Some(Celsius::new(10.0));
+    assert_eq!(of(&mut site).battery_years, Some(4.0));
+    site.device("battery-7").life_years = None;
+    assert_eq!(of(&mut site).battery_years, None);
 }
 
 #[test]

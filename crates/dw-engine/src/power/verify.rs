@@ -7,8 +7,8 @@ use dw_core::{Amps, Celsius, Id, Metres, OhmsPerMetre, OpeningId, Place, Volts};
 use dw_job::catalogue::{CableUse, Device, DeviceKind};
 
 use super::plan::{EnclosurePlan, LockFeed, NetworkFeed, PowerPlan};
-use super::verify_devices;
 use super::rules::{BatteryFallsShort, LoadsNotBalanced, LockVoltageDiffers, NetworkFeedDiffers};
+use super::verify_devices;
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped, Role};
 use crate::place::Placement;
@@ -165,9 +165,26 @@ impl Judge<'_> {
                 ));
             }
         }
+        wrong.extend(self.battery_figures(cx, enclosure));
         for what in wrong {
             cx.sink.report(&LoadsNotBalanced { place: Place::of(&enclosure.id), what });
         }
+    }
+
+    /// Puts the charger's output and the battery's years back into what they come from.
+    fn battery_figures(&self, cx: &Cx<'_>, enclosure: &EnclosurePlan) -> Option<String> {
+        let battery = cx.device(enclosure.battery.as_ref()?)?;
+        let recharge = self.survey.settings.recharge_h.get().max(0.1);
+        let put_back = (enclosure.charger_a - enclosure.standby_a).get() * recharge;
+        // Source: common practice, 1.15 Ah for each taken out.
+        if !close(put_back, 1.15 * enclosure.fitted_ah.get()) {
+            return Some(format!("a charger of {:.3} puts back {put_back:.2} Ah", enclosure.charger_a));
+        }
+        let stated = battery.life_years.filter(|years| (0.0..=100.0).contains(years))?;
+        let halvings = (enclosure.inside_c.get() - 25.0).max(0.0) / 10.0;
+        let years = enclosure.battery_years.unwrap_or(0.0);
+        let wrong = !close(years * libm::exp2(halvings), stated);
+        wrong.then(|| format!("{years:.2} years at {:.1} from {stated:.1} at 25 °C", enclosure.inside_c))
     }
 
     /// Discharges the battery minute by minute at the end of its life: standby first, then the alarm.

@@ -99,7 +99,9 @@ impl Group<'_, '_> {
         let end = |feed: &DeviceFeed| feed.at_end_v.map_or(f64::NAN, Volts::get);
         self.kirchhoff("on mains", source.mains, &takers, &worst, mains)
             .or_else(|| self.kirchhoff("on float", source.float, &takers, &rest, float))
-            .or_else(|| source.end.and_then(|volts| self.kirchhoff("at the battery's end", volts, &takers, &worst, end)))
+            .or_else(|| {
+                source.end.and_then(|volts| self.kirchhoff("at the battery's end", volts, &takers, &worst, end))
+            })
             .or_else(|| self.feeds.iter().find_map(margin))
     }
 
@@ -115,7 +117,9 @@ impl Group<'_, '_> {
         let volts: Vec<f64> = self.feeds.iter().map(planned).collect();
         if volts.iter().all(|volts| *volts == 0.0) {
             let carried = choices.iter().all(|amps| self.settles(source, takers, amps));
-            return carried.then(|| format!("{} {when}: planned as collapsed, carried when worked out anew", self.feeds[0].device));
+            return carried.then(|| {
+                format!("{} {when}: planned as collapsed, carried when worked out anew", self.feeds[0].device)
+            });
         }
         let mut told = None;
         for amps in choices {
@@ -129,7 +133,9 @@ impl Group<'_, '_> {
                 (!close).then(|| {
                     format!(
                         "{} {when}: {:.3} V planned, {:.3} V with the current drawn at that voltage",
-                        feed.device, volts[index], before - lost
+                        feed.device,
+                        volts[index],
+                        before - lost
                     )
                 })
             });
@@ -153,7 +159,8 @@ impl Group<'_, '_> {
                 }
             }
         }
-        let total: f64 = takers.iter().zip(amps).zip(&volts).map(|((taker, amps), volts)| taker.at(*amps, *volts)).sum();
+        let total: f64 =
+            takers.iter().zip(amps).zip(&volts).map(|((taker, amps), volts)| taker.at(*amps, *volts)).sum();
         (source - total * self.feeds[0].loop_ohm.get() - volts[0]).abs() < 1e-3 * source
     }
 
@@ -245,9 +252,10 @@ fn margin(feed: &DeviceFeed) -> Option<String> {
     if let Some(bears) = feed.bears_v.filter(|bears| (*bears - feed.at_float_v).get() < least) {
         (least, governs) = ((bears - feed.at_float_v).get(), SourceCase::Float);
     }
-    let stated = feed.margin_v.map_or(f64::INFINITY, Volts::get);
-    if least == stated || ((least - stated).abs() < 1e-9 && governs == feed.governs) {
-        return None;
-    }
-    Some(format!("{}: margin of {stated:.3} V stated, {least:.3} V worked out anew", feed.device.text()))
+    let agrees = match feed.margin_v {
+        Some(stated) => (least - stated.get()).abs() < 1e-9 && governs == feed.governs,
+        None => least.is_infinite(),
+    };
+    let stated = feed.margin_v.map_or_else(|| "no margin".to_owned(), |margin| format!("margin of {margin:.3}"));
+    (!agrees).then(|| format!("{}: {stated} stated, {least:.3} V worked out anew", feed.device.text()))
 }

@@ -1,6 +1,6 @@
 //! The working of every figure of an enclosure, a lock feed and a network feed.
 
-use dw_core::{AmpHours, Amps, Celsius, FigureId, Id, Input, Ohms, OhmsPerMetre, RoomId, Volts, Watts};
+use dw_core::{AmpHours, Amps, Celsius, FigureId, Hours, Id, Input, Ohms, OhmsPerMetre, RoomId, Volts, Watts};
 
 use super::enclosures::Output;
 use super::loads::Totals;
@@ -141,6 +141,23 @@ pub(super) fn standby(
 pub(super) fn recharge(cx: &mut Cx<'_>, plan: &EnclosurePlan, charging: Amps) {
     let inputs = vec![Input::new("charge", plan.fitted_ah.get(), "Ah"), Input::new("charging", charging.get(), "A")];
     show(cx, plan, "recharge_h", &battery::RECHARGE_TIME, plan.recharge_h.get(), inputs);
+}
+
+/// Output the charger must give.
+pub(super) fn charger(cx: &mut Cx<'_>, plan: &EnclosurePlan, recharge: Hours) {
+    let inputs = vec![
+        Input::new("standby_load", plan.standby_a.get(), "A"),
+        Input::new("capacity", plan.fitted_ah.get(), "Ah"),
+        Input::new("recharge", recharge.get(), "h"),
+    ];
+    show(cx, plan, "charger_a", &battery::CHARGER_CURRENT, plan.charger_a.get(), inputs);
+}
+
+/// Years the battery is good for.
+pub(super) fn battery_life(cx: &mut Cx<'_>, plan: &EnclosurePlan, at_25: f64) {
+    let Some(years) = plan.battery_years else { return };
+    let inputs = vec![Input::new("life_at_25", at_25, "year"), Input::new("temperature", plan.inside_c.get(), "°C")];
+    show(cx, plan, "battery_years", &battery::FLOAT_LIFE_10C, years, inputs);
 }
 
 /// Mains power and heat.
@@ -321,10 +338,8 @@ pub(super) fn device(
     let source = unit.map_or(output.float, |unit| unit.at_float_v);
     cx.sink.show(AT_DEVICE.working(figure("float_v"), feed.at_float_v.get(), inputs(source, at_rest)));
     let Some(margin) = feed.margin_v else { return };
-    let mut inputs = vec![
-        Input::new("at_mains", feed.at_mains_v.get(), "V"),
-        Input::new("at_float", feed.at_float_v.get(), "V"),
-    ];
+    let mut inputs =
+        vec![Input::new("at_mains", feed.at_mains_v.get(), "V"), Input::new("at_float", feed.at_float_v.get(), "V")];
     let further = [("at_end", feed.at_end_v), ("needs", feed.needs_v), ("bears", feed.bears_v)];
     inputs.extend(further.into_iter().filter_map(|(name, volts)| Some(Input::new(name, volts?.get(), "V"))));
     cx.sink.show(DEVICE_MARGIN.working(figure("margin_v"), margin.get(), inputs));

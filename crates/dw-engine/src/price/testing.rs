@@ -73,6 +73,8 @@ pub(crate) fn enclosure(number: u32, controller: usize, parts: [Option<DeviceId>
         fitted_ah: AmpHours::ZERO,
         standby_h: Hours::ZERO,
         recharge_h: Hours::ZERO,
+        charger_a: Amps::ZERO,
+        battery_years: None,
         heat_w: Watts::ZERO,
         mains_w: Watts::ZERO,
         inside_c: Celsius::new(20.0),
@@ -151,7 +153,12 @@ impl Site {
             survey,
             equipment: Equipment { openings: Vec::new() },
             placement: placement(),
-            power: PowerPlan { enclosures: Vec::new(), locks: Vec::new(), devices: Vec::new(), network_feeds: Vec::new() },
+            power: PowerPlan {
+                enclosures: Vec::new(),
+                locks: Vec::new(),
+                devices: Vec::new(),
+                network_feeds: Vec::new(),
+            },
             cables: CableSchedule { runs: Vec::new(), fills: Vec::new(), pulls: Vec::new(), purchases: Vec::new() },
             routes: Routes { openings: Vec::new(), links: Vec::new() },
             capacity: CapacityPlan {

@@ -340,7 +340,8 @@ impl Scene {
     /// Cables of the openings served by hand, judged.
     pub(crate) fn schedule(&self) -> (CableSchedule, Vec<&'static str>) {
         let routes = self.route().0;
-        let power = PowerPlan { enclosures: Vec::new(), locks: Vec::new(), devices: Vec::new(), network_feeds: Vec::new() };
+        let power =
+            PowerPlan { enclosures: Vec::new(), locks: Vec::new(), devices: Vec::new(), network_feeds: Vec::new() };
         self.run(|cx| {
             let schedule = super::schedule(cx, &self.job, &self.survey, &self.equipment, &routes, &power);
             super::verify(cx, &self.job, &self.survey, &self.equipment, &self.placement, &routes, &schedule);

@@ -145,6 +145,8 @@ fn settings() -> Settings {
         standby_h: Hours::new(4.0),
         alarm_min: Minutes::new(5.0),
         recharge_h: Hours::new(24.0),
+        charger_a: Amps::ZERO,
+        battery_years: Some(2.8),
         battery_margin: 1.25,
         battery_end_of_life: 1.0,
         supply_load_share: 0.8,

@@ -138,6 +138,14 @@ fn facts(view: &View<'_>, enclosure: &EnclosurePlan) -> Vec<Fact> {
             .in_unit("h"),
         Fact::new("Recharge", figure(enclosure, "recharge_h", enclosure.recharge_h.get(), 1)).in_unit("h"),
     ];
+    if enclosure.battery.is_some() {
+        let output = figure(enclosure, "charger_a", enclosure.charger_a.get(), 2);
+        facts.push(Fact::new("Output to carry standby and recharge in the time asked", output).in_unit("A"));
+    }
+    if let Some(years) = enclosure.battery_years {
+        let years = figure(enclosure, "battery_years", years, 1);
+        facts.push(Fact::new("Replace the batteries, counted from installation, within", years).in_unit("years"));
+    }
     if !units.is_empty() {
         facts.insert(4, Fact::new("Feeds units and locks of", Cell::text(units.join(", "))));
     }

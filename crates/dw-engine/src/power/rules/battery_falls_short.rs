@@ -36,6 +36,7 @@ mod tests {
         let small = |plan: &mut crate::power::PowerPlan| {
             plan.enclosures[0].battery = Some(dw_core::DeviceId::new("battery-1"));
             plan.enclosures[0].fitted_ah = dw_core::AmpHours::new(1.0);
+            plan.enclosures[0].charger_a = dw_core::Amps::new(0.3 + 1.15 / 48.0);
         };
         assert_eq!(codes(&site.judge(small)), ["POW-903"]);
     }

@@ -14,7 +14,7 @@ rule! {
     /// A 24 V lock that bears 28.5 V on a supply of 27.6 V in a room that falls to 0 °C: 28.5 V at 25 K below, more in frost.
     /// ## What to do
     /// Choose a device that bears more, keep the room warmer, or use a supply that holds its output.
-    pub struct DeviceOverVoltage: "POW-026" "device-over-voltage" Fix since "0.2" {
+    pub struct DeviceOverVoltage: "POW-026" "device-over-voltage" Fix since "0.1" {
         /// The device.
         pub device: DeviceId,
         /// Highest voltage it gets.
@@ -47,7 +47,10 @@ mod tests {
         let mut site = site();
         // Fail-secure and released a twentieth of the time, it loses a little at rest.
         let gets = site.check().0.devices[0].at_float_v;
-        assert!(gets > Volts::new(13.8) && gets < Volts::new(13.8 + 6.0 * 0.003 * 5.0), "20 °C is 5 K below 25 °C: {gets}");
+        assert!(
+            gets > Volts::new(13.8) && gets < Volts::new(13.8 + 6.0 * 0.003 * 5.0),
+            "20 °C is 5 K below 25 °C: {gets}"
+        );
         site.device("lock").electrical.max = Some(gets);
         assert_eq!(codes(&site.check().1), [""; 0]);
         site.device("lock").electrical.max = Some(gets - Volts::new(0.001));

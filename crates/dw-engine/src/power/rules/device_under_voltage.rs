@@ -15,7 +15,7 @@ rule! {
     /// A unit of 1.1 A over 36 m of 0.22 mm²: more than 6 V of 12 V are lost.
     /// ## What to do
     /// Lay a thicker cable, use cores in parallel, serve the opening from a nearer room, or feed it at 24 V where it takes that.
-    pub struct DeviceUnderVoltage: "POW-024" "device-under-voltage" Stop since "0.2" {
+    pub struct DeviceUnderVoltage: "POW-024" "device-under-voltage" Stop since "0.1" {
         /// The opening.
         pub opening: OpeningId,
         /// The device.

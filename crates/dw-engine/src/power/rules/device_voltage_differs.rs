@@ -13,7 +13,7 @@ rule! {
     /// 10.9 V planned, 10.6 V with the current drawn at that voltage.
     /// ## What to do
     /// Undo edits of the plan; if there were none, report the job as an error of the program.
-    pub struct DeviceVoltageDiffers: "POW-905" "device-voltage-differs" Stop since "0.2" {
+    pub struct DeviceVoltageDiffers: "POW-905" "device-voltage-differs" Stop since "0.1" {
         /// The object.
         pub place: Place,
         /// What was found, both figures.
@@ -36,9 +36,18 @@ mod tests {
         site.wire_reader("D-1");
         let lift = |volts: Volts| volts + Volts::new(0.01);
         assert_eq!(codes(&site.judge(|_| ())), [""; 0]);
-        assert_eq!(codes(&site.judge(|plan| plan.devices[0].at_mains_v = lift(plan.devices[0].at_mains_v))), ["POW-905"]);
-        assert_eq!(codes(&site.judge(|plan| plan.devices[1].at_float_v = lift(plan.devices[1].at_float_v))), ["POW-905"]);
-        assert_eq!(codes(&site.judge(|plan| plan.devices[0].at_end_v = plan.devices[0].at_end_v.map(lift))), ["POW-905"]);
+        assert_eq!(
+            codes(&site.judge(|plan| plan.devices[0].at_mains_v = lift(plan.devices[0].at_mains_v))),
+            ["POW-905"]
+        );
+        assert_eq!(
+            codes(&site.judge(|plan| plan.devices[1].at_float_v = lift(plan.devices[1].at_float_v))),
+            ["POW-905"]
+        );
+        assert_eq!(
+            codes(&site.judge(|plan| plan.devices[0].at_end_v = plan.devices[0].at_end_v.map(lift))),
+            ["POW-905"]
+        );
         assert_eq!(codes(&site.judge(|plan| plan.devices[0].margin_v = Some(Volts::new(5.0)))), ["POW-905"]);
         assert_eq!(codes(&site.judge(|plan| plan.devices[0].loop_ohm = Ohms::new(9.0))), ["POW-905"]);
         assert_eq!(codes(&site.judge(|plan| plan.devices.truncate(1))), ["POW-905"], "the lock has no voltage");

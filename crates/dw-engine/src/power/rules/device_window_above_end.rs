@@ -13,7 +13,7 @@ rule! {
     /// A reader of 12 V -10 % needs 10.8 V, the battery ends at 10.5 V.
     /// ## What to do
     /// Choose a device with a wider window, state its least voltage in the catalogue, or feed it from 24 V.
-    pub struct DeviceWindowAboveEnd: "POW-025" "device-window-above-end" Fix since "0.2" {
+    pub struct DeviceWindowAboveEnd: "POW-025" "device-window-above-end" Fix since "0.1" {
         /// The device.
         pub device: DeviceId,
         /// Least voltage it works at.

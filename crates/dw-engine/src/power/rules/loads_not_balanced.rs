@@ -36,5 +36,9 @@ mod tests {
         assert_eq!(codes(&site.judge(|plan| plan.enclosures[0].loads.truncate(1))), ["POW-901"]);
         assert_eq!(codes(&site.judge(|plan| plan.enclosures[0].loads[1].active_a = dw_core::Amps::ZERO)), ["POW-901"]);
         assert_eq!(codes(&site.judge(|plan| plan.locks.clear())), ["POW-901"]);
+        site.device("battery-7").life_years = Some(4.0);
+        assert_eq!(codes(&site.judge(|_| ())), [""; 0]);
+        assert_eq!(codes(&site.judge(|plan| plan.enclosures[0].charger_a = dw_core::Amps::new(9.0))), ["POW-901"]);
+        assert_eq!(codes(&site.judge(|plan| plan.enclosures[0].battery_years = Some(4.0))), ["POW-901"]);
     }
 }

@@ -13,9 +13,9 @@ rule! {
     /// ## Example
     /// D-40: 4 copper cables, each of 61.0 m to TR-1 in another building.
     /// ## What to do
-    /// See that both ends of each cable get a surge protector and a short way to earth, or use a controller in the same
-    /// building with a link that is not of copper.
-    pub struct CopperBetweenBuildings: "RTE-009" "copper-between-buildings" Note since "0.1" {
+    /// See that both ends of each cable get a surge protector, bonded to the earth of its building by a short way, or use a
+    /// controller in the same building with a link of fibre or radio.
+    pub struct CopperBetweenBuildings: "RTE-009" "copper-between-buildings" Fix since "0.1" {
         /// The opening.
         pub opening: OpeningId,
         /// The room in the other building.
@@ -34,7 +34,7 @@ rule! {
     notes(it) { vec![format!("{} cable ends want a surge protector; placement counts those the catalogue offers", it.cables * 2)] }
     help(_it) {
         vec![
-            "Give every end a short way to earth; the local code and a licensed person decide".to_owned(),
+            "Put a surge protector at both ends of every cable and bond both to the earth of their building by a short way; the local code and a licensed person decide".to_owned(),
             "Or put a controller into the same building, linked by radio or fibre".to_owned(),
         ]
     }
