@@ -136,6 +136,7 @@ fn a_unit_without_splitter_hangs_on_the_supply_of_its_room_with_its_lock() {
     site.equipped("D-1").devices.retain(|fitted| fitted.role != crate::equip::Role::Splitter);
     site.job.policy.power.standby = Some(Hours::new(4.0));
     site.device("unit").electrical.min = Some(Volts::new(9.0));
+    site.device("lock").electrical.min = Some(Volts::new(9.0));
     let (plan, found) = site.check();
     assert_eq!(codes(&found), [""; 0]);
     assert_eq!(plan.enclosures[0].units, [OpeningId::new("D-1")]);
