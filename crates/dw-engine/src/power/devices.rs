@@ -307,6 +307,9 @@ fn enough(conductor: &Conductor, output: Output, load: NodeLoad, least: Option<V
     at(output.mains) && output.end.filter(|end| *end >= least).is_none_or(at)
 }
 
+/// What a run takes in a case.
+type LoadOf = fn(&Run) -> NodeLoad;
+
 /// Solves the network of every enclosure, and those of splitters and regulating ports, in the three cases.
 fn solve(runs: &mut [Run]) {
     let mut networks: BTreeMap<(Option<usize>, usize), Vec<usize>> = BTreeMap::new();
@@ -322,7 +325,7 @@ fn solve(runs: &mut [Run]) {
     for members in networks.into_values() {
         let Some(output) = members.first().map(|first| runs[*first].output) else { continue };
         let worst = |run: &Run| run.worst;
-        let cases: [(SourceCase, Option<Volts>, fn(&Run) -> NodeLoad); 3] = [
+        let cases: [(SourceCase, Option<Volts>, LoadOf); 3] = [
             (SourceCase::Mains, Some(output.mains), worst),
             (SourceCase::End, output.end, worst),
             (SourceCase::Float, Some(output.float), |run| run.at_rest),
@@ -346,7 +349,7 @@ fn solve(runs: &mut [Run]) {
 }
 
 /// Voltages of these runs on one source; `None` when a load cannot be carried.
-fn voltages(runs: &[Run], members: &[usize], source: Volts, load: fn(&Run) -> NodeLoad) -> Option<Vec<Volts>> {
+fn voltages(runs: &[Run], members: &[usize], source: Volts, load: LoadOf) -> Option<Vec<Volts>> {
     let mut network = Network::default();
     for index in members {
         let run = &runs[*index];
@@ -357,7 +360,7 @@ fn voltages(runs: &[Run], members: &[usize], source: Volts, load: fn(&Run) -> No
 }
 
 /// Voltages run by run, so that one that cannot be carried spoils no other; nothing arrives there.
-fn apart(runs: &[Run], members: &[usize], source: Volts, load: fn(&Run) -> NodeLoad) -> Vec<Volts> {
+fn apart(runs: &[Run], members: &[usize], source: Volts, load: LoadOf) -> Vec<Volts> {
     let mut volts = vec![Volts::ZERO; members.len()];
     let root = |index: usize| runs[index].on.unwrap_or(index);
     let mut from = 0;

@@ -305,7 +305,7 @@ impl Run {
 }
 
 /// What a splitter at the opening gives.
-pub(super) fn splitter_output<'a>(figures: &mut Figures<'a>, equipped: &Equipped) -> Option<Output> {
+pub(super) fn splitter_output(figures: &mut Figures<'_>, equipped: &Equipped) -> Option<Output> {
     let splitter = figures.device(&equipped.in_role(Role::Splitter)?.device)?;
     let stated = usable(splitter.supply.output_voltage.map(Volts::get)).map(Volts::new);
     let mains = stated.or_else(|| figures.nominal(splitter))?;
