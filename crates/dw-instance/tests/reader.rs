@@ -129,12 +129,15 @@ fn errors_of_a_facility_file_name_line_value_and_remedy() {
 #[test]
 fn errors_of_an_estate_name_field_value_and_remedy() {
     refused("{", &["line 1", "no JSON"]);
-    refused("[]", &["line 1"]);
+    refused("[]", &["line 1", "a list where an object"]);
+    refused(r#"{"format":1,"placement":{}}"#, &["format", "the design of a job"]);
     refused("{}", &["format", "nothing", "estate-1"]);
     refused(r#"{"format":"estate-9"}"#, &["format", "estate-9"]);
     refused(&estate_with("/units/length", json!("ft")), &["units.length", "\"ft\"", "convert"]);
     refused(&estate_with("/openings/3/ports", json!("two")), &["openings[3].ports", "\"two\"", "whole"]);
     refused(&estate_with("/openings/3/ports", json!(5)), &["openings[3].ports", "5 is outside 1 to 4"]);
+    refused(&estate_with("/openings/3/x", json!("24")), &["openings[3].x", "\"24\"", "where a whole number is expected"]);
+    refused(&estate_with("/openings/3/id", json!("D2")), &["openings[3].id", "\"D2\" is there twice"]);
     refused(&estate_with("/openings/3/x", json!(1.5)), &["openings[3].x", "1.5"]);
     refused(&estate_with("/openings/3/b", json!(1)), &["openings[3].b", "1 is outside -1 to 0"]);
     refused(&estate_with("/rooms/2/b", json!(-1)), &["rooms[2].b", "-1"]);

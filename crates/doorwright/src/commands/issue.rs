@@ -1,6 +1,7 @@
 //! `issue JOB`: keeps where openings stand as an issued revision.
 
 use anyhow::bail;
+use dw_core::Severity;
 use dw_engine::Design;
 use serde_json::json;
 
@@ -26,7 +27,13 @@ pub fn run(args: &IssueArgs, as_json: bool) -> anyhow::Result<Outcome> {
     if as_json {
         show::json(&json!({ "file": path.display().to_string(), "openings": served, "revision": revision }))?;
     } else {
-        show::text(&format!("Revision {revision}: {served} openings kept in {}\n", path.display()))?;
+        let stops = design.findings.iter().filter(|finding| finding.severity == Severity::Stop).count();
+        let open = match stops {
+            0 => String::new(),
+            1 => ", while one stop is open: `doorwright check` shows it".to_owned(),
+            stops => format!(", while {stops} stops are open: `doorwright check` shows them"),
+        };
+        show::text(&format!("Revision {revision}: {served} openings kept in {}{open}\n", path.display()))?;
     }
     Ok(outcome(&design))
 }

@@ -49,17 +49,26 @@ pub fn run(args: &PreviewArgs, as_json: bool) -> anyhow::Result<Outcome> {
             "findings": quick.findings,
         }))?;
     } else {
-        let lines: Vec<String> = moved.iter().map(|(mark, from, to)| format!("  {mark}: {from} -> {to}\n")).collect();
+        let elsewhere = moved.iter().map(|(mark, from, to)| format!("  {mark}: {from} -> {to}\n"));
+        let lost = placement.unserved.iter().map(|mark| {
+            let before = if previous.contains_key(mark) { "served before" } else { "new" };
+            format!("  {mark}: not served ({before})\n")
+        });
+        let stops = quick.findings.iter().filter(|finding| finding.severity == Severity::Stop);
+        let stops = stops.map(|finding| format!("  stop {}: {}\n", finding.code, finding.headline));
+        let lines: Vec<String> = elsewhere.chain(lost).chain(stops).collect();
         show::text(&format!(
             "Preview, not a design: {} openings served, {} not, {} elsewhere than before\n{}\
-             Placement would cost {}, within {:.2} % of the least cost for this data\n\
+             Placement would cost {} {}, within {:.2} % of the least cost for this data{}\n\
              Papers come from `doorwright design` only\n",
             placement.served.len(),
             placement.unserved.len(),
             moved.len(),
             lines.concat(),
+            quick.currency.code(),
             placement.cost,
-            placement.gap * 100.0
+            (placement.gap * 1e4).ceil() / 1e2,
+            if placement.unserved.is_empty() { "" } else { " and those served" },
         ))?;
     }
     let stops = quick.findings.iter().any(|finding| finding.severity == Severity::Stop);

@@ -1,6 +1,6 @@
 //! A quick look at a job after a small edit: where openings would be served from, before the design itself is made anew.
 
-use dw_core::{Finding, Sink};
+use dw_core::{Currency, Finding, Sink};
 use dw_job::{Catalogue, Job, Profile};
 
 use super::findings;
@@ -12,6 +12,8 @@ use crate::{Cx, equip, place, route, survey};
 pub struct Preview {
     /// Controllers in rooms and who serves which opening. Its bound is proven, like that of a design.
     pub placement: Placement,
+    /// Currency of its cost.
+    pub currency: Currency,
     /// What reading, survey, equipment and placement found, whether or not somebody accepted it.
     pub findings: Vec<Finding>,
 }
@@ -36,5 +38,6 @@ pub fn preview(job: &Job, catalogue: &Catalogue, profile: &Profile, read: Sink, 
     place::verify(&mut cx, job, &survey, &equipment, &placement);
     let mut sink = read;
     sink.append(cx.sink);
-    Preview { placement, findings: findings::unaccepted(job, catalogue, sink) }
+    let currency = survey.settings.money.currency;
+    Preview { placement, currency, findings: findings::unaccepted(job, catalogue, sink) }
 }

@@ -1,6 +1,8 @@
 //! The fields of an estate file. Lengths are whole decimetres, money is whole cents; other fields are ignored.
 
 use serde::Deserialize;
+use serde::de::IgnoredAny;
+use serde_json::Value;
 
 use crate::error::{Place, ReadError};
 
@@ -94,18 +96,29 @@ pub(super) struct Opening {
     pub ports: i64,
 }
 
+/// What tells an estate from other files, a job's design among them.
 #[derive(Deserialize)]
 struct Head {
-    format: Option<String>,
+    format: Option<Value>,
+    placement: Option<IgnoredAny>,
 }
 
 /// Reads the fields; a fault is told with the path of its field.
 pub(super) fn parse(text: &str) -> Result<Estate, ReadError> {
+    if text.trim_start().starts_with('[') {
+        let what = "there is a list where an object with \"format\" is expected";
+        return Err(ReadError::new(Place::Line(1), what, "give an estate or a facility file"));
+    }
     let head: Head = fields(text)?;
-    if head.format.as_deref() != Some("estate-1") {
-        let found = head.format.map_or("nothing".to_owned(), |format| format!("\"{format}\""));
+    if head.format.as_ref().and_then(Value::as_str) != Some("estate-1") {
+        let found = head.format.map_or("nothing".to_owned(), |format| format.to_string());
         let what = format!("{found} where \"estate-1\" is expected");
-        return Err(ReadError::new(Place::Field("format".to_owned()), what, "give an estate or a facility file"));
+        let remedy = if head.placement.is_some() {
+            "this is the design of a job: place takes an estate or a facility file, design takes the job"
+        } else {
+            "give an estate or a facility file"
+        };
+        return Err(ReadError::new(Place::Field("format".to_owned()), what, remedy));
     }
     let estate: Estate = fields(text)?;
     for (name, found, known) in [("length", &estate.units.length, "dm"), ("money", &estate.units.money, "cent")] {
@@ -126,12 +139,19 @@ fn fields<'t, T: Deserialize<'t>>(text: &'t str) -> Result<T, ReadError> {
         if cause.is_data() {
             let remedy = "give the field; lengths are whole decimetres, money whole cents";
             let place = if path == "." { Place::Line(cause.line()) } else { Place::Field(path) };
-            return ReadError::new(place, cause.to_string(), remedy);
+            return ReadError::new(place, in_words(&cause), remedy);
         }
         no_json(&cause)
     })?;
     reader.end().map_err(|error| no_json(&error))?;
     Ok(value)
+}
+
+/// A fault of the data without the words of the parser, and without the place, which stands before it.
+fn in_words(cause: &serde_json::Error) -> String {
+    let told = cause.to_string();
+    let told = told.split(" at line ").next().unwrap_or_default();
+    told.replace("invalid type: ", "").replace("invalid length", "length").replace("expected i64", "where a whole number is expected")
 }
 
 fn no_json(error: &serde_json::Error) -> ReadError {

@@ -114,6 +114,10 @@ fn field(path: impl Into<String>, what: impl Into<String>, remedy: impl Into<Str
     ReadError::new(Place::Field(path.into()), what, remedy)
 }
 
+fn twice(path: String, id: &str, what: &str) -> ReadError {
+    field(path, format!("\"{id}\" is there twice"), format!("give each {what} its own id"))
+}
+
 /// Refuses a value outside a range.
 fn within(path: impl FnOnce() -> String, value: i64, least: i64, most: i64) -> Result<(), ReadError> {
     if (least..=most).contains(&value) {
@@ -150,8 +154,12 @@ fn verify(estate: &Estate) -> Result<(), ReadError> {
     }
     verify_rooms(estate)?;
     let last_building = i64::try_from(estate.buildings.len()).unwrap_or(i64::MAX) - 1;
+    let mut ids = BTreeSet::new();
     for (at, opening) in estate.openings.iter().enumerate() {
         let path = |name| move || format!("openings[{at}].{name}");
+        if !ids.insert(opening.id.as_str()) {
+            return Err(twice(path("id")(), &opening.id, "opening"));
+        }
         within(path("b"), opening.b, -1, last_building)?;
         within(path("l"), opening.l, 0, if opening.b == -1 { 0 } else { MAX_LEVEL })?;
         within(path("x"), opening.x, -MAX_DM, MAX_DM)?;
@@ -180,7 +188,7 @@ fn verify_rooms(estate: &Estate) -> Result<(), ReadError> {
             within(path(name), value.unwrap_or(0), 0, MAX_AMOUNT)?;
         }
         if !ids.insert(room.id.as_str()) {
-            return Err(field(path("id")(), format!("\"{}\" is there twice", room.id), "give each room its own id"));
+            return Err(twice(path("id")(), &room.id, "room"));
         }
     }
     Ok(())

@@ -35,8 +35,10 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
         blocks.push(Block::Table(units));
     }
     blocks.extend(apart(view));
+    blocks.extend(unused(view));
     blocks.extend(view.cautions());
-    for (idx, controller) in view.design.placement.controllers.iter().enumerate() {
+    let controllers = view.design.placement.controllers.iter().enumerate();
+    for (idx, controller) in controllers.filter(|(_, controller)| is_used(controller)) {
         blocks.push(Block::NewPage);
         blocks.extend(sheet(view, idx, controller));
     }
@@ -48,6 +50,25 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
         orientation: Orientation::Landscape,
         blocks,
     }
+}
+
+fn is_used(controller: &PlacedController) -> bool {
+    controller.ports.iter().any(Option::is_some)
+}
+
+/// Controllers on which no opening hangs: they have no sheet.
+fn unused(view: &View<'_>) -> Option<Block> {
+    let unused = view.design.placement.controllers.iter().filter(|controller| !is_used(controller));
+    let (kept, new): (Vec<_>, Vec<_>) = unused.partition(|controller| controller.kept);
+    let labels = |these: &[&PlacedController]| {
+        these.iter().map(|controller| controller.label.clone()).collect::<Vec<_>>().join(", ")
+    };
+    let percent = view.design.survey.settings.spare_percent;
+    let for_spare = format!("Bought for spare ports only ({percent} % of all ports stay free): {}.", labels(&new));
+    let staying = format!("On site already, with no opening on them: {}.", labels(&kept));
+    let told = [(!new.is_empty()).then_some(for_spare), (!kept.is_empty()).then_some(staying)];
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    (!told.is_empty()).then(|| Block::Text(told.join(" ")))
 }
 
 /// Rooms, ports, units and what is stored where.
