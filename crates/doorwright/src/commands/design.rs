@@ -54,7 +54,7 @@ pub fn report(design: &Design, out: &Path, written: &[String], as_json: bool) ->
         price.total,
         design.placement.gap * 100.0,
         show::architecture(design),
-        design.growth.in_words(currency),
+        design.growth.in_words(&|amount| format!("{amount} {currency}")),
         written.len(),
         out.display()
     );

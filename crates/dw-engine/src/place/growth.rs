@@ -251,17 +251,16 @@ fn show(cx: &mut Cx<'_>, growth: &Growth) {
 
 impl Growth {
     /// What changes, in a sentence or two for paper and screen.
-    pub fn in_words(&self, currency: &str) -> String {
+    pub fn in_words(&self, money: &dyn Fn(Money) -> String) -> String {
         let percent = self.share * 100.0;
         let longer = format!("If every route were {percent:.0} % longer, placement");
         let (now, then, more) = (self.now, self.then, self.then - self.now);
         // Plans that serve different openings are not compared by their difference.
         let cost = if self.unserved.is_empty() {
-            format!("{longer} would cost {more} {currency} more")
+            format!("{longer} would cost {} more", money(more))
         } else {
-            format!(
-                "{longer} of what is still in reach would cost {then} {currency}, against {now} {currency} now for all"
-            )
+            let (then, now) = (money(then), money(now));
+            format!("{longer} of what is still in reach would cost {then}, against {now} now for all")
         };
         let mut changes: Vec<String> = Vec::new();
         let mut add = |n: usize, one: &str, many: &str| {
@@ -289,6 +288,10 @@ mod tests {
     use super::*;
     use crate::route::testing::Scene;
 
+    fn euros(amount: Money) -> String {
+        format!("{amount} EUR")
+    }
+
     fn growth_of(scene: &Scene) -> (Growth, Vec<&'static str>) {
         growth_among(scene, &scene.settled())
     }
@@ -315,7 +318,7 @@ mod tests {
         assert_eq!((growth.unchanged, &growth.moved[..]), (Some(growth.then), &[][..]));
         assert!(raised.is_empty() && growth.bound <= growth.then);
         let words = "If every route were 15 % longer, placement would cost 13.80 EUR more; the plan stays as it is.";
-        assert_eq!(growth.in_words("EUR"), words);
+        assert_eq!(growth.in_words(&euros), words);
     }
 
     #[test]
@@ -330,7 +333,7 @@ mod tests {
         assert_eq!(raised, ["PLC-013"]);
         assert_eq!(growth.beyond.iter().map(|run| run.mark.text()).collect::<Vec<_>>(), ["D-2"]);
         assert_eq!((growth.unserved.len(), growth.unchanged), (1, None));
-        assert!(growth.in_words("EUR").contains("of what is still in reach would cost"));
+        assert!(growth.in_words(&euros).contains("of what is still in reach would cost"));
     }
 
     #[test]
@@ -343,9 +346,9 @@ mod tests {
         assert_eq!(raised, Vec::<&str>::new());
         assert_eq!(growth.rearranged.iter().map(Id::text).collect::<Vec<_>>(), ["D-1"]);
         assert!(growth.moved.is_empty() && growth.unchanged.is_none());
-        assert!(growth.in_words("EUR").contains("1 opening is arranged otherwise"), "{}", growth.in_words("EUR"));
+        assert!(growth.in_words(&euros).contains("1 opening is arranged otherwise"), "{}", growth.in_words(&euros));
         (growth.rearranged, growth.beyond) = (Vec::new(), Vec::new());
-        assert!(!growth.in_words("EUR").contains("stays"), "the cost is that of another plan");
+        assert!(!growth.in_words(&euros).contains("stays"), "the cost is that of another plan");
     }
 
     #[test]

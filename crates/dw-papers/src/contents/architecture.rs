@@ -13,10 +13,9 @@ use crate::model::{Block, Cell, Column};
 pub(super) fn blocks(view: &View<'_>) -> Vec<Block> {
     let placement = &view.design.placement;
     let Some(architecture) = &placement.architecture else { return Vec::new() };
-    let currency = view.design.price.currency.code();
     let mut blocks =
         vec![Block::Heading("How the openings are arranged".to_owned()), Block::Text(chosen(architecture))];
-    let others: Vec<String> = architecture.others.iter().map(|other| compared(other, currency)).collect();
+    let others: Vec<String> = architecture.others.iter().map(|other| compared(view, other)).collect();
     if !others.is_empty() {
         blocks.push(Block::List(others));
     }
@@ -36,15 +35,14 @@ fn chosen(architecture: &Architecture) -> String {
 }
 
 /// One other architecture in a line.
-fn compared(other: &OtherArchitecture, currency: &str) -> String {
+fn compared(view: &View<'_>, other: &OtherArchitecture) -> String {
     let name = capital(arrangement_words(other.arrangement));
     let differ = count(other.openings_differ, "opening", "openings");
     if other.unserved > 0 {
         let unserved = count(other.unserved, "opening", "openings");
         return format!("{name}: would leave {unserved} unserved, so its cost is not compared.");
     }
-    let because = if other.because.is_empty() { String::new() } else { format!(" ({})", other.because) };
-    format!("{name}: {differ} arranged otherwise, {currency} {} more{because}.", other.more)
+    format!("{name}: {differ} arranged otherwise, {} more.", view.money_text(other.more))
 }
 
 /// The parts of the cost of the plan and the next best one.

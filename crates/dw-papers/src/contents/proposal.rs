@@ -152,11 +152,9 @@ fn later_costs(view: &View<'_>) -> Vec<Fact> {
 /// What staying with an issued revision costs, and which openings nothing can serve.
 fn placement(view: &View<'_>) -> Option<Block> {
     let placement = &view.design.placement;
-    let currency = view.design.price.currency.code();
     let staying = placement.staying_put.map(|more| {
-        format!(
-            "Openings of the revision issued before stay where they were; a fresh plan would cost {currency} {more} less."
-        )
+        let more = view.money_text(more);
+        format!("Openings of the revision issued before stay where they were; a fresh plan would cost {more} less.")
     });
     let unserved = match placement.unserved.as_slice() {
         [] => None,
@@ -166,7 +164,7 @@ fn placement(view: &View<'_>) -> Option<Block> {
         )),
     };
     let lengths = "Lengths are estimates within 10 to 15 % (common practice), so that figure holds for this data only.";
-    let growth = format!("{lengths} {}", view.design.growth.in_words(currency));
+    let growth = format!("{lengths} {}", view.design.growth.in_words(&|amount| view.money_text(amount)));
     let sentences: Vec<String> = std::iter::once(growth).chain(staying).chain(unserved).collect();
     (placement.cost > Money::ZERO).then(|| Block::Text(sentences.join(" ")))
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use dw_core::{DeviceId, FigureId, Finding, Id, OpeningId, RoomId, Severity, StoreyId};
+use dw_core::{DeviceId, FigureId, Finding, Id, Money, OpeningId, RoomId, Severity, StoreyId};
 use dw_engine::Design;
 use dw_engine::power::EnclosurePlan;
 use dw_engine::price::OpeningPrice;
@@ -10,8 +10,8 @@ use dw_engine::route::CableRun;
 use dw_engine::survey::Surveyed;
 
 use super::words::Units;
-use crate::locale::Locale;
-use crate::model::{Block, Cell};
+use crate::locale::{Locale, Printer};
+use crate::model::{Block, Cell, Value};
 
 /// A design as the papers see it.
 pub(super) struct View<'a> {
@@ -37,6 +37,14 @@ impl<'a> View<'a> {
             bad_locale,
             stopped: stops.map(|finding| finding.place.id.as_str()).collect(),
         }
+    }
+
+    /// An amount within a sentence, as the reader's locale writes it.
+    pub(super) fn money_text(&self, amount: Money) -> String {
+        let currency = self.design.price.currency.code();
+        let plain = || format!("{currency} {amount}");
+        let printer = Printer::new(&self.locale, currency);
+        printer.map_or_else(|_| plain(), |printer| printer.full(&Value::Money(amount.amount()), None))
     }
 
     /// What a device is, in a line; its model where nothing better is known.
