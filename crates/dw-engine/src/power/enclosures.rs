@@ -267,7 +267,7 @@ fn check_room(cx: &mut Cx<'_>, room: &SurveyedRoom, placement: &Placement, plans
         if let Some(low) = environment.temperature_min.filter(|low| room.temperature_min_c < *low) {
             cold.push(((id.clone(), room.temperature_min_c, low), enclosure));
         }
-        if let Some(high) = environment.temperature_max.filter(|high| warmest > *high) {
+        if let Some(high) = environment.temperature_max.filter(|high| warmest.get() - high.get() >= SHOWN_K) {
             hot.push(((id, warmest, high), enclosure));
         }
     }
@@ -280,6 +280,9 @@ fn check_room(cx: &mut Cx<'_>, room: &SurveyedRoom, placement: &Placement, plans
         }
     }
 }
+
+/// Less than this is not shown in tenths of a kelvin, and means nothing beside a rise that is good to a fifth.
+const SHOWN_K: f64 = 0.05;
 
 /// How far a device is outside its range, in kelvin.
 fn beyond((_, gets, bears): &(DeviceId, Celsius, Celsius)) -> f64 {

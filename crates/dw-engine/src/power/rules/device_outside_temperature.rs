@@ -46,6 +46,9 @@ mod tests {
         site.device("battery-7").environment.temperature_max = Some(inside);
         site.device("ctrl").environment.temperature_min = Some(dw_core::Celsius::new(20.0));
         assert_eq!(codes(&site.check().1), [""; 0]);
+        site.device("battery-18").environment.temperature_max = Some(dw_core::Celsius::new(inside.get() - 0.04));
+        site.device("battery-7").environment.temperature_max = Some(dw_core::Celsius::new(inside.get() - 0.04));
+        assert_eq!(codes(&site.check().1), [""; 0], "both figures would read the same");
         site.device("ctrl").environment.temperature_min = Some(dw_core::Celsius::new(21.0));
         site.device("supply-5").environment.temperature_min = Some(dw_core::Celsius::new(25.0));
         let (_, found) = site.check();
