@@ -136,7 +136,10 @@ fn errors_of_an_estate_name_field_value_and_remedy() {
     refused(&estate_with("/units/length", json!("ft")), &["units.length", "\"ft\"", "convert"]);
     refused(&estate_with("/openings/3/ports", json!("two")), &["openings[3].ports", "\"two\"", "whole"]);
     refused(&estate_with("/openings/3/ports", json!(5)), &["openings[3].ports", "5 is outside 1 to 4"]);
-    refused(&estate_with("/openings/3/x", json!("24")), &["openings[3].x", "\"24\"", "where a whole number is expected"]);
+    refused(
+        &estate_with("/openings/3/x", json!("24")),
+        &["openings[3].x", "\"24\"", "where a whole number is expected"],
+    );
     refused(&estate_with("/openings/3/id", json!("D2")), &["openings[3].id", "\"D2\" is there twice"]);
     refused(&estate_with("/openings/3/x", json!(1.5)), &["openings[3].x", "1.5"]);
     refused(&estate_with("/openings/3/b", json!(1)), &["openings[3].b", "1 is outside -1 to 0"]);

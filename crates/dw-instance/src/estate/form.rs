@@ -151,7 +151,9 @@ fn fields<'t, T: Deserialize<'t>>(text: &'t str) -> Result<T, ReadError> {
 fn in_words(cause: &serde_json::Error) -> String {
     let told = cause.to_string();
     let told = told.split(" at line ").next().unwrap_or_default();
-    told.replace("invalid type: ", "").replace("invalid length", "length").replace("expected i64", "where a whole number is expected")
+    told.replace("invalid type: ", "")
+        .replace("invalid length", "length")
+        .replace("expected i64", "where a whole number is expected")
 }
 
 fn no_json(error: &serde_json::Error) -> ReadError {
