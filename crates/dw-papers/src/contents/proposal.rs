@@ -60,7 +60,15 @@ fn what(view: &View<'_>) -> String {
             verb(free, "stays", "stay")
         ),
     };
-    format!("This proposal covers {openings}{site}: {}.{free}", listed(&kinds))
+    let lost = match design.placement.unserved.len() {
+        0 => String::new(),
+        lost => format!(
+            " As the job stands {} {} served and not wholly in the price: see below.",
+            count(lost, "opening", "openings"),
+            verb(lost, "is not", "are not")
+        ),
+    };
+    format!("This proposal covers {openings}{site}: {}.{free}{lost}", listed(&kinds))
 }
 
 fn verb(number: usize, one: &'static str, many: &'static str) -> &'static str {

@@ -10,7 +10,7 @@ rule! {
     /// ## Basis
     /// The pin in the job; the limit of RTE-001.
     /// ## Example
-    /// D-12: pinned to TR-2, which is more than 150.0 m of cable away.
+    /// D-12: pinned to TR-2, where no way of at most 150.0 m of cable leads.
     /// ## What to do
     /// Remove the pin or pin a nearer room; what else helps depends on what sets the limit.
     pub struct PinOutOfReach: "PLC-001" "pin-out-of-reach" Stop since "0.1" {
@@ -27,7 +27,7 @@ rule! {
     }
     place(it) { Place::of(&it.opening) }
     headline(it) {
-        format!("{}: pinned to {}, which is more than {:.1} of cable away", it.opening, it.room, it.limit)
+        format!("{}: pinned to {}, where no way of at most {:.1} of cable leads", it.opening, it.room, it.limit)
     }
     help(it) {
         match &it.nearest {
