@@ -59,6 +59,7 @@ fn money() -> MoneySettings {
         out_of_hours_factor: Decimal::new(15, 1),
         whole_life_years: 10.0,
         discount_share: 0.03,
+        trench_metre: None,
     }
 }
 

@@ -41,6 +41,7 @@ pub(crate) use cables::shared_interface;
 pub use plan::*;
 pub use settle::Equipping;
 pub use verify::verify;
+pub(crate) use whole_life::Costs;
 
 use crate::Cx;
 use crate::survey::Survey;

@@ -70,7 +70,7 @@ pub(super) const FORMULA: &str = "(price + labour) * (1 + replacements) + yearly
 pub(super) const SOURCE: &str = "Present worth of future sums (ISO 15686-5:2017, life-cycle costing, method from memory); replacements at each end of life";
 
 /// Counts whole-life costs of devices, each once.
-pub(super) struct Costs {
+pub(crate) struct Costs {
     fit_rate: Option<Money>,
     commission_rate: Option<Money>,
     span: f64,
@@ -80,7 +80,7 @@ pub(super) struct Costs {
 
 impl Costs {
     /// Rates are those of the catalogue's fitter and engineer.
-    pub(super) fn new(catalogue: &Catalogue, money: &MoneySettings) -> Self {
+    pub(crate) fn new(catalogue: &Catalogue, money: &MoneySettings) -> Self {
         let fit_rate = catalogue.fitter().and_then(|grade| grade.rate_per_hour);
         let commission_rate = catalogue.engineer().and_then(|grade| grade.rate_per_hour);
         let span = money.whole_life_years.clamp(0.0, MAX_YEARS);
@@ -97,7 +97,7 @@ impl Costs {
     }
 
     /// What every device that has a price costs in all.
-    pub(super) fn totals(&self) -> BTreeMap<DeviceId, Money> {
+    pub(crate) fn totals(&self) -> BTreeMap<DeviceId, Money> {
         self.of_device.iter().map(|(id, cost)| (id.clone(), cost.total())).collect()
     }
 

@@ -250,7 +250,7 @@ fn raise(sheet: &BridgeSheet, obstacle: &Obstacle) -> (Metres, Metres) {
 /// Obstacles that stand in no path: of a room without a bridge, beyond its other end, or without distance or height.
 fn astray(cx: &mut Cx<'_>, given: &Given<'_>, sheets: &[BridgeSheet]) {
     for (row, obstacle) in given.job.path_obstacles.iter().enumerate() {
-        let bridged = obstacle.room.as_ref().and_then(|id| given.survey.room(id)?.bridge.as_ref());
+        let bridged = obstacle.room.as_ref().and_then(|id| given.survey.room(id)?.uplink.as_ref()?.bridge_m);
         let sheet = obstacle.room.as_ref().and_then(|room| sheets.iter().find(|sheet| sheet.room == *room));
         let why = match (bridged, sheet, obstacle.distance, obstacle.top) {
             (None, ..) => Some("its room has no radio bridge".to_owned()),

@@ -12,7 +12,7 @@ use crate::equip::{ControlNeed, Equipment, Fitted, Role};
 use crate::place::{PlacedController, Placement, Served};
 use crate::price::testing as build;
 use crate::route::{CableRun, CableSchedule, RoomLink, Routes};
-use crate::survey::{Bridge, Survey};
+use crate::survey::{Survey, Uplink};
 
 /// What a test varies.
 pub(super) struct Case {
@@ -190,10 +190,18 @@ impl Site {
         room.network_ports = case.network_ports;
         if let Some(length) = case.bridge {
             let length_m = Metres::new(length);
-            room.bridge = Some(Bridge { from: RoomId::new("R"), length_m });
+            room.uplink = Some(Uplink { from: RoomId::new("R"), bridge_m: Some(length_m), trench_m: None });
             self.survey.rooms.push(build::room("R"));
             let (from, to, device) = (RoomId::new("R"), RoomId::new("T"), Some(DeviceId::new("bridge")));
-            self.routes.links.push(RoomLink { from, to, device, length_m });
+            self.routes.links.push(RoomLink {
+                from,
+                to,
+                device,
+                length_m,
+                trench: None,
+                bridge_cost: None,
+                trench_cost: None,
+            });
         }
         self.survey.rooms.push(room);
     }

@@ -62,7 +62,8 @@ pub(super) fn rooms(
         let uplink = bridge.map_or(settings.uplink_bit_per_s, |sheet| sheet.throughput_bit_per_s);
         let ports = devices.iter().filter(|device| device.room.as_ref() == Some(room) && !device.kept).count();
         let mut one = one(given, room, sends, uplink, u32::try_from(ports).unwrap_or(u32::MAX));
-        one.over_radio_from = from.get(room).map(|from| (*from).clone());
+        let link = given.routes.links.iter().find(|link| link.to == *room);
+        one.over_radio_from = link.filter(|link| link.trench.is_none()).map(|link| link.from.clone());
         show(cx, given, &one, sends);
         judge(cx, settings, &one);
         planned.push(one);

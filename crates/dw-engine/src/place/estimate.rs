@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{DeviceId, FigureId, GradeId, Input, Metres, Money, Watts, Working};
+use dw_core::{DeviceId, FigureId, GradeId, Input, Money, Watts, Working};
 use dw_job::Catalogue;
 use dw_job::catalogue::{Device, DeviceKind, TaskBasis};
 use rust_decimal::Decimal;
@@ -11,6 +11,7 @@ use rust_decimal::Decimal;
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipped, Role};
 use crate::route::links;
+use crate::survey::{Settings, Uplink};
 
 /// Costs of rooms, controllers and network ports.
 #[derive(Debug)]
@@ -60,9 +61,9 @@ impl<'a> Estimate<'a> {
         own + plain.times(Decimal::from(*ports) / Decimal::from(largest.unwrap_or(1).max(1)))
     }
 
-    /// What the radio bridge of a link costs; `None` when none reaches so far.
-    pub(super) fn bridge(&self, cx: &Cx<'_>, distance: Metres) -> Option<Money> {
-        links::cheapest(cx.catalogue, distance).and_then(|bridge| self.whole_life.get(&bridge.id)).copied()
+    /// What the cheaper of radio bridge and trench costs that routing takes for a link; nothing where there is neither.
+    pub(super) fn link(&self, cx: &Cx<'_>, settings: &Settings, uplink: &Uplink) -> Money {
+        links::offers(cx.catalogue, settings, self.whole_life, uplink).cost()
     }
 
     /// What a controller costs with its tasks; `None` when the catalogue states no price.
@@ -161,9 +162,13 @@ mod tests {
         let estimate = Estimate::new(&scene.catalogue, &all.whole_life);
         let profile = dw_job::Profile::default();
         let cx = Cx::new(&scene.catalogue, &profile);
-        let near = estimate.bridge(&cx, Metres::new(50.0));
-        assert_eq!(near, all.whole_life.get(&DeviceId::new("RB1")).copied());
-        assert!(near > estimate.bridge(&cx, Metres::new(200.0)));
-        assert_eq!(estimate.bridge(&cx, Metres::new(501.0)), None);
+        let bridge = |metres: f64| {
+            let bridge_m = Some(dw_core::Metres::new(metres));
+            let uplink = Uplink { from: dw_core::RoomId::new("TR-1"), bridge_m, trench_m: None };
+            estimate.link(&cx, &scene.survey.settings, &uplink)
+        };
+        assert_eq!(bridge(50.0), all.whole_life[&DeviceId::new("RB1")]);
+        assert!(bridge(50.0) > bridge(200.0));
+        assert_eq!(bridge(501.0), Money::ZERO);
     }
 }

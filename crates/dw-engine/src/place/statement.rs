@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use dw_core::{DeviceId, Money, OpeningId, RoomId, Watts};
 use dw_job::Job;
 use dw_job::catalogue::{CableUse, Device, DeviceKind};
-use dw_job::model::{Keep, Transport};
+use dw_job::model::Keep;
 use dw_solve::location::{Choice, Customer, Family, Model, Problem, Site, Spare, Stock, Variant};
 
 use super::estimate::{Estimate, watts};
@@ -160,7 +160,7 @@ impl Statement {
         let is_fed =
             matches!(equipped.control, ControlNeed::OwnUnit { .. }) && equipped.in_role(Role::Splitter).is_some();
         let ports = self.problem.sites[room].limits[NETWORK];
-        let is_plain = ports == i64::MAX && survey.rooms[room].bridge.is_none();
+        let is_plain = ports == i64::MAX && survey.rooms[room].uplink.is_none();
         if is_fed && is_plain { room + survey.rooms.len() } else { room }
     }
 
@@ -375,13 +375,10 @@ fn fixed(cx: &Cx<'_>, job: &Job, room: &SurveyedRoom, estimate: &Estimate<'_>) -
     if is_fitted_out { 0 } else { estimate.room.cents() }
 }
 
-/// Cost of the radio bridge that brings a room its network, paid where the room is used; nothing where radio is not allowed
-/// or none reaches, which routing tells of. A bridge further up the chain counts at its own room.
+/// Cost of the radio bridge or trench that brings a room its network, paid where the room is used; nothing where neither can,
+/// which routing tells of. A link further up the chain counts at its own room.
 fn link(cx: &Cx<'_>, survey: &Survey, room: &SurveyedRoom, estimate: &Estimate<'_>) -> i64 {
-    let transport = &survey.settings.transport;
-    let allowed = transport.is_empty() || transport.contains(&Transport::Radio);
-    let bridge = room.bridge.as_ref().filter(|_| allowed);
-    bridge.and_then(|bridge| estimate.bridge(cx, bridge.length_m)).map_or(0, Money::cents)
+    room.uplink.as_ref().map_or(0, |uplink| estimate.link(cx, &survey.settings, uplink).cents())
 }
 
 /// What stating an opening needs.

@@ -186,15 +186,15 @@ pub(super) fn of_network(
     solution: &Solution,
     placement: &Placement,
 ) {
-    let bridges = links::bridges_to(survey, placement.served.iter().map(|served| &served.room));
+    let uplinks = links::uplinks_to(survey, placement.served.iter().map(|served| &served.room));
     for (site, room) in survey.rooms.iter().enumerate() {
         let Some(free) = room.network_ports else { continue };
         let here = solution.assignment.iter().enumerate().filter_map(|(customer, choice)| Some((customer, (*choice)?)));
         let here = here.filter(|(_, choice)| statement.room_of(choice.site) == site);
         let ports = |(customer, choice)| statement.chosen(customer, choice).uses.get(NETWORK).copied().unwrap_or(0);
         let own = usize::try_from(here.map(ports).sum::<i64>()).unwrap_or(0);
-        // A radio bridge takes a port at both of its ends.
-        let ends = bridges.iter().flat_map(|(to, bridge)| [*to, &bridge.from]).filter(|end| **end == room.id).count();
+        // A link between rooms takes a port at both of its ends.
+        let ends = uplinks.iter().flat_map(|(to, uplink)| [*to, &uplink.from]).filter(|end| **end == room.id).count();
         let new = placement.controllers.iter().filter(|it| it.room == room.id && it.takes_port(cx.catalogue)).count();
         let needed = own + ends + new;
         // Where no switch is offered the ports are a limit, which the solver keeps.

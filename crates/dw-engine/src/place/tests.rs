@@ -333,3 +333,23 @@ fn a_room_over_a_radio_bridge_pays_where_copper_to_it_costs_more() {
     let (room, bridged) = served_from(true, 160.0);
     assert_eq!((room.as_str(), bridged - served_from(false, 160.0).1), ("TR-A", Money::from_cents(70_000)));
 }
+
+#[test]
+fn a_room_behind_a_trench_counts_what_the_cheaper_of_trench_and_bridge_costs() {
+    let cost = |cents: Option<i64>| {
+        let mut scene = Scene::new();
+        scene.room("TR-A", "A0", 160.0, 0.0);
+        scene.room("TR-B", "S0", 0.0, 0.0);
+        scene.bridge("TR-A", "TR-B", 200.0);
+        scene.trench("TR-A", 200.0, cents);
+        scene.opening("D-1", "S0", 1.0, 0.0);
+        scene.opening("D-2", "A0", 160.0, 0.0);
+        let placement = scene.place(false).0;
+        assert_eq!(placement.served[1].room.text(), "TR-A");
+        placement.cost
+    };
+    // 200 m at 3.49 are 698.00 against the 700.00 of the bridge.
+    assert_eq!(cost(None) - cost(Some(349)), Money::from_cents(200));
+    assert_eq!(cost(None), cost(Some(350)));
+    assert_eq!(cost(None), cost(Some(351)));
+}

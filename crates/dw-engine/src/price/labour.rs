@@ -185,15 +185,19 @@ fn takes_time(device: &Device) -> bool {
     !matches!(device.kind, Some(K::Licence | K::Credential | K::HandHeldDetector))
 }
 
-/// Pulling of every cable that is not there already.
+/// Pulling of every cable that is not there already, fibre between rooms included.
 fn cables(cx: &mut Cx<'_>, design: Design<'_>, grades: &Grades, sheet: &mut Timesheet) {
     let mut unstated: BTreeSet<&DeviceId> = BTreeSet::new();
-    for run in design.cables.runs.iter().filter(|run| !run.existing) {
-        let Some(device) = run.device.as_ref().and_then(|id| cx.device(id)) else { continue };
+    let runs = design.cables.runs.iter().filter(|run| !run.existing);
+    let at_openings = runs.map(|run| (run.device.as_ref(), run.length_m, design.index(&run.mark)));
+    let trenches = design.routes.links.iter().filter_map(|link| link.trench.as_ref());
+    let between_rooms = trenches.map(|trench| (trench.fibre.as_ref(), trench.fibre_m, None));
+    for (device, length_m, opening) in at_openings.chain(between_rooms) {
+        let Some(device) = device.and_then(|id| cx.device(id)) else { continue };
         match (device.cable.labour_per_metre, grades.fitter()) {
             (Some(each), Some(grade)) => {
-                let pulled = milli(Hours::try_new(each.get() * run.length_m.get()).unwrap_or(Hours::ZERO));
-                sheet.book(PULL, Sort::Cable, grade, design.index(&run.mark), pulled);
+                let pulled = milli(Hours::try_new(each.get() * length_m.get()).unwrap_or(Hours::ZERO));
+                sheet.book(PULL, Sort::Cable, grade, opening, pulled);
             }
             (None, _) => {
                 unstated.insert(&device.id);

@@ -11,7 +11,10 @@ use super::rates::Exchange;
 use super::rules::DevicePriceMissing;
 use super::takeoff::{Design, Piece};
 use crate::Cx;
-use crate::route::{CablePurchase, reel_price, reels_of};
+use crate::route::{CablePurchase, RoomLink, Trench, reel_price, reels_of};
+
+/// What stands for the model in the line of trenches.
+const TRENCH: &str = "TRENCH";
 
 /// Parts of the bill in the order of paper.
 const SECTIONS: [&str; 10] = [
@@ -45,16 +48,54 @@ pub(super) fn lines(cx: &mut Cx<'_>, design: Design<'_>, pieces: &[Piece], excha
     }
     let held = held_share(design);
     tallies.extend(cable(cx, design, &held));
+    for (trench, held) in trenches(design) {
+        if let Some(fibre) = &trench.fibre {
+            let tally = tallies.entry(fibre.clone()).or_default();
+            let quantity = whole_metres(trench.fibre_m);
+            tally.quantity += quantity;
+            tally.held += if held { quantity } else { Decimal::ZERO };
+        }
+    }
     let mut lines: Vec<MaterialLine> = tallies
         .into_iter()
         .filter(|(_, tally)| tally.quantity > Decimal::ZERO)
         .map(|(device, tally)| line(cx, device, tally, exchange))
         .collect();
     lines.extend(by_reel(cx, design, &held, exchange));
+    lines.extend(dug(design));
     lines.sort_by(|a, b| {
         (rank(a.section), &a.device, &a.description).cmp(&(rank(b.section), &b.device, &b.description))
     });
     lines
+}
+
+/// Trenches between rooms, and whether each must not be ordered yet.
+fn trenches(design: Design<'_>) -> impl Iterator<Item = (&Trench, bool)> {
+    let rooms = design.orderable_rooms();
+    let dug = move |link: &'_ RoomLink| !rooms.contains(&link.to);
+    design.routes.links.iter().filter_map(move |link| Some((link.trench.as_ref()?, dug(link))))
+}
+
+/// A line for all trenches, at the price of the policy: it is in the currency of the price.
+fn dug(design: Design<'_>) -> Option<MaterialLine> {
+    let (mut quantity, mut held_back) = (Decimal::ZERO, Decimal::ZERO);
+    for (trench, held) in trenches(design) {
+        let length = decimal(trench.length_m.get(), 3);
+        quantity += length;
+        held_back += if held { length } else { Decimal::ZERO };
+    }
+    let unit_price = design.survey.settings.money.trench_metre.map(Money::to_cents);
+    let line = MaterialLine {
+        section: section(Some(DeviceKind::Switch)),
+        device: DeviceId::new(TRENCH),
+        description: "Trench between rooms, with duct and reinstatement".to_owned(),
+        quantity: number(quantity),
+        unit: "m",
+        unit_price,
+        total: unit_price.unwrap_or_default().times(quantity),
+        held_back: number(held_back),
+    };
+    (quantity > Decimal::ZERO).then_some(line)
 }
 
 /// Share of each cable that belongs to openings that may not be ordered.

@@ -40,7 +40,7 @@ struct Demand {
 }
 
 /// Ports: one for each new controller that speaks to the network, each opening fed or served over the network, each
-/// end of a radio bridge. Power: what the feeds take at the source.
+/// end of a link between rooms. Power: what the feeds take at the source.
 fn demands(cx: &Cx<'_>, design: Design<'_>) -> BTreeMap<RoomId, Demand> {
     let mut demands: BTreeMap<RoomId, Demand> = BTreeMap::new();
     for placed in design.placement.controllers.iter().filter(|placed| placed.takes_port(cx.catalogue)) {

@@ -18,15 +18,14 @@ impl Exchange {
     /// missing rate is told, and amounts stay as they are in the catalogue.
     pub(super) fn of(cx: &mut Cx<'_>, survey: &Survey, rate_given: bool) -> Self {
         let money = &survey.settings.money;
-        let Some(catalogue) = cx.catalogue.heading.currency.clone().filter(|currency| *currency != money.currency)
-        else {
+        let catalogue = cx.catalogue.heading.currency.clone();
+        let rate = money.rate_from(catalogue.as_ref());
+        let differs = catalogue.filter(|currency| *currency != money.currency);
+        if let Some(catalogue) = differs.filter(|_| !rate_given || money.exchange_rate <= Decimal::ZERO) {
+            cx.sink.report(&ExchangeRateMissing { catalogue, job: money.currency.clone() });
             return Self { rate: Decimal::ONE };
-        };
-        if rate_given && money.exchange_rate > Decimal::ZERO {
-            return Self { rate: money.exchange_rate };
         }
-        cx.sink.report(&ExchangeRateMissing { catalogue, job: money.currency.clone() });
-        Self { rate: Decimal::ONE }
+        Self { rate }
     }
 
     /// The amount in the currency of the price, to the cent.

@@ -75,7 +75,7 @@ impl<'a> Design<'a> {
     }
 
     /// Rooms that serve at least one opening that may be ordered.
-    fn orderable_rooms(&self) -> BTreeSet<&'a RoomId> {
+    pub(super) fn orderable_rooms(&self) -> BTreeSet<&'a RoomId> {
         let served = self.placement.served.iter().filter(|served| self.orderable(&served.mark));
         served.map(|served| &served.room).collect()
     }

@@ -48,7 +48,7 @@ pub(crate) fn room(id: &str) -> SurveyedRoom {
         mains: true,
         temperature_max_c: Celsius::new(30.0),
         temperature_min_c: Celsius::new(10.0),
-        bridge: None,
+        uplink: None,
     }
 }
 

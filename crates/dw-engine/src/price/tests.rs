@@ -361,3 +361,30 @@ proptest! {
         prop_assert!(price(&more).net >= before);
     }
 }
+
+#[test]
+fn a_trench_is_a_line_at_the_price_of_the_policy_and_its_fibre_is_bought_and_pulled() {
+    let mut site = Site::doors(1);
+    let without = price(&site);
+    let fibre = Some(DeviceId::new("cable"));
+    let trench = crate::route::Trench { length_m: Metres::new(40.5), fibre, fibre_m: Metres::new(44.0) };
+    site.survey.settings.money.trench_metre = Some(Money::from_cents(9_000));
+    site.routes.links.push(crate::route::RoomLink {
+        from: RoomId::new("R"),
+        to: RoomId::new("T"),
+        device: None,
+        length_m: trench.length_m,
+        trench: Some(trench),
+        bridge_cost: None,
+        trench_cost: None,
+    });
+    let dug = price(&site);
+    let line = dug.materials.iter().find(|line| line.device == DeviceId::new("TRENCH")).unwrap();
+    assert_eq!((line.section, line.quantity, line.unit), ("Network", 40.5, "m"));
+    assert_eq!((line.unit_price, line.total), (Some(Money::from_cents(9_000)), Money::from_cents(364_500)));
+    assert_eq!(bought(&dug, "cable") - bought(&without, "cable"), 44);
+    assert!(hours(&dug, "Pull cable") > hours(&without, "Pull cable"));
+    assert_eq!(bought(&dug, "bridge"), 0);
+    assert_eq!(dug.materials_cost - without.materials_cost, Money::from_cents(364_500 + 44 * 42));
+    assert!(verified(&site, &dug).is_empty());
+}

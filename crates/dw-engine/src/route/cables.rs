@@ -64,7 +64,7 @@ pub(super) struct Candidate<'a> {
 
 impl Candidate<'_> {
     /// Price and labour of a metre.
-    fn metre(&self) -> Money {
+    pub(super) fn metre(&self) -> Money {
         self.price + self.labour
     }
 }
@@ -214,7 +214,7 @@ pub(super) fn lock_loop(catalogue: &Catalogue, equipped: &Equipped) -> Option<f6
 
 /// Whether the longest run of a cable counts: contacts and locks are direct current, which only its resistance limits.
 fn carries_signal(purpose: CableUse) -> bool {
-    matches!(purpose, CableUse::Reader | CableUse::Network | CableUse::Composite)
+    matches!(purpose, CableUse::Reader | CableUse::Network | CableUse::Composite | CableUse::Fibre)
 }
 
 /// A measured quantity as a decimal with six places.

@@ -69,17 +69,43 @@ pub struct WayPart {
     pub to_m: Metres,
 }
 
-/// A link that brings the network from one room to another by radio.
+/// A link that brings the network from one room to another: by radio, or by fibre cable in a trench.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RoomLink {
     /// From room.
     pub from: RoomId,
     /// To room.
     pub to: RoomId,
-    /// Radio bridge chosen; `None` when none reaches far enough.
+    /// Radio bridge chosen; `None` when none reaches far enough or a trench is dug.
     pub device: Option<DeviceId>,
-    /// Distance.
+    /// Distance of the bridge, or length of the trench.
     pub length_m: Metres,
+    /// The trench, where one is dug.
+    pub trench: Option<Trench>,
+    /// What the radio bridge would cost over the years counted, in the money of the catalogue; `None` where none can serve.
+    pub bridge_cost: Option<Money>,
+    /// What trench and fibre would cost with labour, in the money of the catalogue; `None` where no trench is surveyed or the
+    /// policy states no price.
+    pub trench_cost: Option<Money>,
+}
+
+impl RoomLink {
+    /// By how much what was not chosen would be dearer; `None` where only one has a price.
+    pub fn dearer_by(&self) -> Option<Money> {
+        let (bridge, trench) = (self.bridge_cost?, self.trench_cost?);
+        Some(if self.trench.is_some() { bridge - trench } else { trench - bridge })
+    }
+}
+
+/// A trench with duct and a fibre cable in it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Trench {
+    /// Length.
+    pub length_m: Metres,
+    /// Fibre cable; `None` when the catalogue offers none for outdoors.
+    pub fibre: Option<DeviceId>,
+    /// Fibre cable bought, with drop and slack at both ends, by the whole metre.
+    pub fibre_m: Metres,
 }
 
 /// Every cable pulled, and how full ways get.

@@ -49,6 +49,8 @@ fn lines(purpose: CableUse) -> &'static [&'static [Interface]] {
         CableUse::Lock | CableUse::Contact | CableUse::ExitRequest => &[POWER],
         CableUse::Network => &[&[Interface::Network]],
         CableUse::Composite => &[DATA, POWER],
+        // Glass carries no surge.
+        CableUse::Fibre => &[],
     }
 }
 

@@ -16,7 +16,7 @@ use crate::Cx;
 use crate::equip::{Action, Arrangement, Arrangements, CableNeed, ControlNeed, Equipment, Equipped, Fitted, Role};
 use crate::place::{Placement, Served};
 use crate::power::PowerPlan;
-use crate::survey::{Bridge, MoneySettings, Settings, Survey, Surveyed, SurveyedRoom};
+use crate::survey::{MoneySettings, Settings, Survey, Surveyed, SurveyedRoom, Uplink};
 use crate::testing;
 
 const CATALOGUE: &str = r#"
@@ -115,7 +115,7 @@ impl Scene {
             mains: true,
             temperature_max_c: Celsius::new(30.0),
             temperature_min_c: Celsius::new(10.0),
-            bridge: None,
+            uplink: None,
         };
         self.survey.rooms.push(room);
         self.survey.rooms.sort_by(|a, b| a.id.cmp(&b.id));
@@ -199,7 +199,14 @@ impl Scene {
     /// Brings the network of a room over radio.
     pub(crate) fn bridge(&mut self, room: &str, from: &str, distance: f64) {
         let room = self.survey.rooms.iter_mut().find(|it| it.id == RoomId::new(room)).unwrap();
-        room.bridge = Some(Bridge { from: RoomId::new(from), length_m: m(distance) });
+        room.uplink = Some(Uplink { from: RoomId::new(from), bridge_m: Some(m(distance)), trench_m: None });
+    }
+
+    /// Offers a trench of this length beside the bridge of a room, at so much a metre.
+    pub(crate) fn trench(&mut self, room: &str, length: f64, cents: Option<i64>) {
+        let room = self.survey.rooms.iter_mut().find(|it| it.id == RoomId::new(room)).unwrap();
+        room.uplink.as_mut().unwrap().trench_m = Some(m(length));
+        self.survey.settings.money.trench_metre = cents.map(dw_core::Money::from_cents);
     }
 
     /// Serves an opening by hand.

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use dw_core::{Celsius, Currency, GroupId, Hours, Metres, Minutes, OpeningId, RoomId, StoreyId, Volts, Watts, ZoneId};
+use dw_core::{
+    Celsius, Currency, GroupId, Hours, Metres, Minutes, Money, OpeningId, RoomId, StoreyId, Volts, Watts, ZoneId,
+};
 use dw_job::model::{
     EscapeDuty, ExitRequest, Exposure, Factor, FailMode, Handing, HeadEndKind, OpeningKind, ReaderPlace, Status,
     Transport, UnitSystem, WorkKind,
@@ -123,6 +125,16 @@ pub struct MoneySettings {
     pub whole_life_years: f64,
     /// Interest a year, as a share.
     pub discount_share: f64,
+    /// What a metre of trench costs the firm, in the currency of the price; `None` when the policy states none.
+    pub trench_metre: Option<Money>,
+}
+
+impl MoneySettings {
+    /// Units of the currency of the price for one of the catalogue's; one where they are the same or no rate is known.
+    pub fn rate_from(&self, catalogue: Option<&Currency>) -> Decimal {
+        let differs = catalogue.is_some_and(|currency| *currency != self.currency);
+        if differs && self.exchange_rate > Decimal::ZERO { self.exchange_rate } else { Decimal::ONE }
+    }
 }
 
 /// People of a group, or of all groups that use an opening.
@@ -175,17 +187,19 @@ pub struct SurveyedRoom {
     pub temperature_max_c: Celsius,
     /// Lowest temperature in use.
     pub temperature_min_c: Celsius,
-    /// Room at the other end of its radio bridge, and the distance.
-    pub bridge: Option<Bridge>,
+    /// Where its network comes from over a radio bridge or through a trench; `None` where it has one of its own.
+    pub uplink: Option<Uplink>,
 }
 
-/// A radio bridge that brings the network to a room.
+/// What can bring the network to a room from another; at least one of the two lengths is stated.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct Bridge {
+pub struct Uplink {
     /// Room at the other end.
     pub from: RoomId,
-    /// Distance.
-    pub length_m: Metres,
+    /// Distance of a radio bridge.
+    pub bridge_m: Option<Metres>,
+    /// Length of a trench.
+    pub trench_m: Option<Metres>,
 }
 
 /// An opening with every value resolved.

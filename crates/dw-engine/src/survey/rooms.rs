@@ -8,7 +8,7 @@ use dw_job::model::Room;
 
 use super::rules::{BridgeCircle, RoomWithoutMains, RoomWithoutPlace, TemperaturesCrossed};
 use super::taken::Taken;
-use super::{Bridge, SurveyedRoom};
+use super::{SurveyedRoom, Uplink};
 use crate::Cx;
 
 /// Temperature of a telecom room where the survey does not say (*common practice*).
@@ -44,8 +44,14 @@ fn surveyed(cx: &mut Cx<'_>, room: &Room, taken: &mut Taken) -> Option<SurveyedR
         mains: room.mains.unwrap_or(true),
         temperature_max_c,
         temperature_min_c,
-        bridge: room.bridge_from.clone().zip(room.bridge_length).map(|(from, length_m)| Bridge { from, length_m }),
+        uplink: uplink(room),
     })
+}
+
+fn uplink(room: &Room) -> Option<Uplink> {
+    let (bridge_m, trench_m) = (room.bridge_length, room.trench_length);
+    let from = room.bridge_from.clone().filter(|_| bridge_m.is_some() || trench_m.is_some())?;
+    Some(Uplink { from, bridge_m, trench_m })
 }
 
 /// Lowest and highest temperature of a room; two that cross count as missing, with a finding.
@@ -70,10 +76,10 @@ fn temperatures(cx: &mut Cx<'_>, room: &Room, taken: &mut Taken) -> (Celsius, Ce
     (or_usual(min, "temperature_min", usual_min), or_usual(max, "temperature_max", usual_max))
 }
 
-/// A network that comes to a room from itself comes from nowhere: the bridge is dropped with a finding.
+/// A network that comes to a room from itself comes from nowhere: the link is dropped with a finding.
 fn cut_circles(cx: &mut Cx<'_>, rooms: &mut [SurveyedRoom]) {
     let from: BTreeMap<RoomId, RoomId> =
-        rooms.iter().filter_map(|room| Some((room.id.clone(), room.bridge.as_ref()?.from.clone()))).collect();
+        rooms.iter().filter_map(|room| Some((room.id.clone(), room.uplink.as_ref()?.from.clone()))).collect();
     let in_circle = |start: &RoomId| {
         let mut at = start;
         for _ in 0..=from.len() {
@@ -87,6 +93,6 @@ fn cut_circles(cx: &mut Cx<'_>, rooms: &mut [SurveyedRoom]) {
     };
     for room in rooms.iter_mut().filter(|room| in_circle(&room.id)) {
         cx.sink.report(&BridgeCircle { room: room.id.clone() });
-        room.bridge = None;
+        room.uplink = None;
     }
 }

@@ -239,6 +239,7 @@ fn money(cx: &Cx<'_>, policy: &MoneyPolicy, taken: &mut Taken) -> MoneySettings 
         out_of_hours_factor: Decimal::from_f64_retain(factor).unwrap_or(Decimal::ONE).round_dp(4),
         whole_life_years: years,
         discount_share: discount / 100.0,
+        trench_metre: policy.trench_price_per_metre.filter(|price| price.amount() >= Decimal::ZERO),
     }
 }
 

@@ -157,7 +157,7 @@ fn rooms_that_bridge_to_each_other_are_cut_and_told() {
                  [[room]]\nid = \"C\"\nstorey = \"L0\"\nx_m = 0\ny_m = 0\nmains = true\nbridge_from = \"A\"\nbridge_length_m = 10\n";
     let (survey, findings, _) = check(&format!("{SITE}{DOOR}{rooms}"));
     assert_eq!(codes(&findings), ["SUR-008", "SUR-008"]);
-    assert!(survey.rooms[0].bridge.is_none() && survey.rooms[2].bridge.is_some());
+    assert!(survey.rooms[0].uplink.is_none() && survey.rooms[2].uplink.is_some());
 }
 
 #[test]

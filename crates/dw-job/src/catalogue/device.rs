@@ -134,6 +134,8 @@ words! {
         Network "network",
         /// All conductors of an opening under one sheath.
         Composite "composite",
+        /// Optical fibre between telecom rooms; a core is a fibre.
+        Fibre "fibre",
     }
 }
 

@@ -1,6 +1,6 @@
 //! Policy: what the customer and the firm want of every opening, and the money.
 
-use dw_core::{Currency, DeviceId, Hours, Metres};
+use dw_core::{Currency, DeviceId, Hours, Metres, Money};
 
 use super::{CardPolicy, FailMode, Works};
 use crate::text::{record, section, words};
@@ -92,6 +92,8 @@ section! {
         whole_life_years: Option<f64>,
         /// Interest for whole-life cost, percent a year.
         discount_percent: Option<f64>,
+        /// What a metre of trench costs the firm, with duct and reinstatement, in the currency of the price.
+        trench_price_per_metre: Option<Money>,
     }
 }
 

@@ -104,10 +104,12 @@ record! {
         temperature_max: Option<Celsius>,
         /// Lowest temperature of the room in use.
         temperature_min: Option<Celsius>,
-        /// Whether its network comes over a radio bridge, and from which room.
+        /// Whether its network comes over a radio bridge or through a trench, and from which room.
         bridge_from: Option<RoomId>,
         /// Distance of the radio bridge.
         bridge_length: Option<Metres>,
+        /// Length of a trench with duct that would bring the network from the same room by fibre cable instead.
+        trench_length: Option<Metres>,
         /// Height of the bridge's antenna here above the site's datum.
         antenna: Option<Metres>,
         /// Height of the bridge's antenna at the other room above the site's datum.

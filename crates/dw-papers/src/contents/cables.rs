@@ -32,7 +32,7 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     }
 }
 
-/// Cables, routes, radio links, fill of the ways, what lies in each, pulls, cable to buy, cut list, longer routes.
+/// Cables, routes, links between rooms, fill of the ways, what lies in each, pulls, cable to buy, cut list, longer routes.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
     vec![
         runs(view),
@@ -131,16 +131,38 @@ fn routes(view: &View<'_>) -> Table {
     table("routes", "Routes", &fields, &view.design.routes.openings.iter().collect::<Vec<_>>())
 }
 
+/// What a link between rooms is made of.
+fn link_by(link: &RoomLink) -> Cell {
+    match (&link.trench, &link.device) {
+        (Some(trench), _) => {
+            let fibre = trench.fibre.as_ref().map_or("fibre to be chosen", |fibre| fibre.text());
+            Cell::text(format!("trench, {fibre}"))
+        }
+        (None, Some(bridge)) => Cell::text(format!("radio bridge {bridge}")),
+        (None, None) => Cell::text(UNKNOWN),
+    }
+}
+
 fn links(view: &View<'_>) -> Table {
+    let money = |amount: Option<Money>| amount.map_or_else(Cell::empty, |it| Cell::money(it.amount()));
     let fields = [
         field(Column::text("From", 1.0), |link: &&RoomLink| Cell::text(link.from.text())),
         field(Column::text("To", 1.0), |link: &&RoomLink| Cell::text(link.to.text())),
-        field(Column::text("Radio bridge", 1.5), |link: &&RoomLink| {
-            known(link.device.as_ref(), |d| Cell::text(d.text()))
+        field(Column::text("By", 2.2), |link: &&RoomLink| link_by(link)),
+        field(view.units.length_column("Length", 1.0), |link: &&RoomLink| view.units.length(link.length_m, 0)),
+        field(Column::money("Radio bridge costs", 1.2), move |link: &&RoomLink| money(link.bridge_cost)),
+        field(Column::money("Trench and fibre cost", 1.2), move |link: &&RoomLink| {
+            let cost = money(link.trench_cost);
+            if link.trench_cost.is_some() { shown(cost, "room", link.to.text(), "network_link") } else { cost }
         }),
-        field(view.units.length_column("Distance", 1.0), |link: &&RoomLink| view.units.length(link.length_m, 0)),
+        field(Column::money("The other is dearer by", 1.2), move |link: &&RoomLink| money(link.dearer_by())),
     ];
-    table("room-links", "Radio links between rooms", &fields, &view.design.routes.links.iter().collect::<Vec<_>>())
+    table(
+        "room-links",
+        "Links between rooms, at full cost over the years counted",
+        &fields,
+        &view.design.routes.links.iter().collect::<Vec<_>>(),
+    )
 }
 
 fn fills(view: &View<'_>) -> Table {

@@ -110,10 +110,14 @@ fn rooms(view: &View<'_>) -> Table {
             count(view.design.power.enclosures.iter().filter(|enclosure| enclosure.room == room.id).count())
         }),
         field(Column::text("Network from", 1.4), |room: &&SurveyedRoom| {
-            let radio = |bridge: &dw_engine::survey::Bridge| {
-                Cell::text(format!("radio from {}, {}", bridge.from, view.units.length_text(bridge.length_m)))
+            let chosen = view.design.routes.links.iter().find(|link| link.to == room.id);
+            let of_link = |link: &dw_engine::route::RoomLink| {
+                let by = if link.trench.is_some() { "trench" } else { "radio" };
+                Cell::text(format!("{by} from {}, {}", link.from, view.units.length_text(link.length_m)))
             };
-            room.bridge.as_ref().map_or_else(|| Cell::text("cable"), radio)
+            // A room that is not in use has no link chosen.
+            let surveyed = || room.uplink.as_ref().map_or("cable".to_owned(), |it| format!("{}, not in use", it.from));
+            chosen.map_or_else(|| Cell::text(surveyed()), of_link)
         }),
     ];
     table("rooms", "Telecom rooms", &fields, &view.design.survey.rooms.iter().collect::<Vec<_>>())

@@ -16,8 +16,8 @@ use dw_engine::place::{Beyond, Growth, Moved, PlacedController, Placement, Serve
 use dw_engine::power::{DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan, SourceCase};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
 use dw_engine::route::{
-    CablePurchase, CableRun, CableSchedule, CutReel, PullGroup, RoomLink, RoutedOpening, Routes, WayFill, WayPart,
-    WayStretch,
+    CablePurchase, CableRun, CableSchedule, CutReel, PullGroup, RoomLink, RoutedOpening, Routes, Trench, WayFill,
+    WayPart, WayStretch,
 };
 use dw_engine::survey::{DutySplit, MoneySettings, Population, Settings, Survey, Surveyed, SurveyedRoom};
 use dw_job::catalogue::{CableUse, Draws, Interface};
@@ -121,7 +121,7 @@ fn survey(marks: &[String]) -> Survey {
         mains: true,
         temperature_max_c: Celsius::new(30.0),
         temperature_min_c: Celsius::new(5.0),
-        bridge: None,
+        uplink: None,
     };
     Survey {
         settings: settings(),
@@ -169,6 +169,7 @@ fn settings() -> Settings {
             out_of_hours_factor: Decimal::TWO,
             whole_life_years: 10.0,
             discount_share: 0.03,
+            trench_metre: Some(Money::from_cents(9_000)),
         },
         units: UnitSystem::Metric,
         locale: "en-GB".to_owned(),
@@ -342,8 +343,17 @@ fn routes(marks: &[String]) -> Routes {
         outdoors: false,
         detour_m: Metres::ZERO,
     };
-    let link =
-        RoomLink { from: RoomId::new("TR-1"), to: RoomId::new("TR-2"), device: None, length_m: Metres::new(304.8) };
+    let trench =
+        Trench { length_m: Metres::new(304.8), fibre: Some(DeviceId::new("F-2")), fibre_m: Metres::new(312.0) };
+    let link = RoomLink {
+        from: RoomId::new("TR-1"),
+        to: RoomId::new("TR-2"),
+        device: None,
+        length_m: Metres::new(304.8),
+        trench: Some(trench),
+        bridge_cost: Some(Money::from_cents(3_000_000)),
+        trench_cost: Some(Money::from_cents(2_774_400)),
+    };
     Routes { openings: marks.iter().map(route).collect(), links: vec![link] }
 }
 

@@ -132,8 +132,10 @@ fn rooms(view: &View<'_>) -> Table {
     let fields = [
         field(Column::text("Room", 1.0), |one: &&RoomNetwork| Cell::text(one.room.text())),
         field(Column::text("Network comes by", 1.6), |one: &&RoomNetwork| {
-            let radio = |from: &dw_core::RoomId| format!("radio from {from}");
-            Cell::text(one.over_radio_from.as_ref().map_or_else(|| "the customer's lines".to_owned(), radio))
+            let link = view.design.routes.links.iter().find(|link| link.to == one.room && link.trench.is_some());
+            let fibre = || link.map(|link| format!("fibre from {}", link.from));
+            let radio = one.over_radio_from.as_ref().map(|from| format!("radio from {from}"));
+            Cell::text(radio.or_else(fibre).unwrap_or_else(|| "the customer's lines".to_owned()))
         }),
         field(Column::number("Ports needed", "", 0.8), |one: &&RoomNetwork| Cell::count(one.ports)),
         field(Column::number("With spare", "", 0.8), |one: &&RoomNetwork| Cell::count(one.ports_with_spare)),

@@ -390,3 +390,22 @@ fn the_card_order_says_what_is_ordered_and_asks_for_what_is_not_known() {
     design.capacity.card_order = None;
     assert!(binder_of(&design).papers.iter().all(|paper| paper.id != "card-order"));
 }
+
+#[test]
+fn links_between_rooms_show_what_bridge_and_trench_cost_and_which_is_taken() {
+    let mut design = fixture::design(2);
+    let shown = |design: &Design| {
+        let binder = binder_of(design);
+        let links = table(&binder, "room-links");
+        let cell = |title: &str| links.rows[0].cells[column(links, title)].clone();
+        let money =
+            ["Radio bridge costs", "Trench and fibre cost", "The other is dearer by"].map(|title| amount(&cell(title)));
+        (cell("By").value, money)
+    };
+    let cents = |cents: i64| Some(Decimal::new(cents, 2));
+    let costs = [cents(3_000_000), cents(2_774_400), cents(225_600)];
+    assert_eq!(shown(&design), (Value::Text("trench, F-2".to_owned()), costs));
+    let link = &mut design.routes.links[0];
+    (link.trench, link.device, link.trench_cost) = (None, Some(DeviceId::new("RB")), None);
+    assert_eq!(shown(&design), (Value::Text("radio bridge RB".to_owned()), [cents(3_000_000), None, None]));
+}

@@ -152,6 +152,7 @@ pub(super) fn cable_use(purpose: CableUse) -> &'static str {
         CableUse::ExitRequest => "Request to exit",
         CableUse::Network => "Network",
         CableUse::Composite => "Whole opening",
+        CableUse::Fibre => "Fibre between rooms",
     }
 }
 

@@ -42,6 +42,9 @@ mod tests {
             to: room,
             device: Some(dw_core::DeviceId::new("camera")),
             length_m: dw_core::Metres::new(200.0),
+            trench: None,
+            bridge_cost: None,
+            trench_cost: None,
         });
         site.job.rooms[0].network_power = Some(dw_core::Watts::new(30.8));
         assert_eq!(codes(&site.check().1), [""; 0], "10 W are class 3, 15.4 W at the source, twice");

@@ -17,6 +17,7 @@ mod route_broken;
 mod schedule_broken;
 mod span_too_long;
 mod span_uncarried;
+mod trench_price_missing;
 mod way_area_missing;
 mod way_crosses_blocked_area;
 mod way_full_detour;
@@ -40,6 +41,7 @@ pub use route_broken::RouteBroken;
 pub use schedule_broken::ScheduleBroken;
 pub use span_too_long::SpanTooLong;
 pub use span_uncarried::SpanUncarried;
+pub use trench_price_missing::TrenchPriceMissing;
 pub use way_area_missing::WayAreaMissing;
 pub use way_crosses_blocked_area::WayCrossesBlockedArea;
 pub use way_full_detour::WayFullDetour;
@@ -70,6 +72,7 @@ pub const RULES: &[RuleInfo] = &[
     WayCrossesBlockedArea::INFO,
     WayFullDetour::INFO,
     FullWaysLeft::INFO,
+    TrenchPriceMissing::INFO,
     RouteBroken::INFO,
     ScheduleBroken::INFO,
 ];
