@@ -102,6 +102,7 @@ fn example_of(key: &str, field: &Json) -> String {
         Some("number") if key.ends_with("_m") => "0.45".to_owned(),
         Some("number") => field["maximum"].as_f64().unwrap_or(12.34).min(12.34).to_string(),
         _ if ["date", "due"].contains(&key) => "\"2026-11-25\"".to_owned(),
+        _ if key.contains("price") => "12.34".to_owned(),
         _ if key == "locale" => "\"en-GB\"".to_owned(),
         _ if ["until", "shift_start", "shift_end"].contains(&key) => "\"06:50\"".to_owned(),
         // A time of a schedule, or a space named so.
