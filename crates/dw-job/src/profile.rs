@@ -37,6 +37,8 @@ section! {
         conductor_temperature: Option<Celsius>,
         /// Source of the conductor temperature.
         conductor_temperature_source: Option<String>,
+        /// Source of the limits of class 2 outputs; nothing where the code knows no class 2 circuits.
+        class_2_source: Option<String>,
         /// Occupant load from which panic hardware is wanted on an exit.
         panic_load: Option<u32>,
         /// Source of that load.

@@ -3,17 +3,18 @@
 use std::collections::BTreeMap;
 
 use dw_core::{Amps, Celsius, DeviceId, EnclosureId, Hours, Metres, Volts, Watts};
+use dw_job::catalogue::Device;
 
 use super::blocks::{Group, Packer, blocks};
 use super::figures::{Figures, usable};
 use super::heat::{self, Mounting};
-use super::plan::EnclosurePlan;
+use super::plan::{EnclosurePlan, OutputClass};
 use super::rules::{
     BatteryTooCold, DeviceOutsideTemperature, EnclosurePlacesShort, NoBatteryFits, NoEnclosureFits, NoSupplyFits,
-    RechargeTooSlow, SupplyWithoutMains,
+    RechargeTooSlow, SupplyOutputNotClassTwo, SupplyOutputOverloaded, SupplyOutputsTooFew, SupplyWithoutMains,
 };
 use super::supply::{Demand, Fault, Offer, Stocked, Supply};
-use super::{battery, workings};
+use super::{battery, outputs, workings};
 use crate::Cx;
 use crate::equip::Equipment;
 use crate::place::Placement;
@@ -114,6 +115,8 @@ impl<'a> Builder<'_, 'a> {
             mains_w: Watts::ZERO,
             inside_c: self.room.temperature_max_c,
             loads: group.blocks.iter().flat_map(|block| block.loads.iter().cloned()).collect(),
+            outputs: Vec::new(),
+            without_output: Vec::new(),
         };
         workings::sums(self.cx, &plan);
         if wanted {
@@ -121,6 +124,10 @@ impl<'a> Builder<'_, 'a> {
         }
         if let Some(supply) = selection.supply {
             self.warm(&mut plan, &supply);
+            let highest = float(&supply, selection.end().is_some(), self.room.temperature_min_c);
+            (plan.outputs, plan.without_output) =
+                outputs::share_out(&plan.loads, supply.device, supply.output, highest);
+            judge_outputs(self.cx, &plan, supply.device);
             if let Some(fitted) = selection.battery {
                 self.standby(&mut plan, &fitted, &supply);
             }
@@ -234,6 +241,55 @@ impl<'a> Builder<'_, 'a> {
                 battery: plan.fitted_ah,
             }),
         }
+    }
+}
+
+/// What concerns the outputs of a supply: rating, number, class 2 where the code profile knows it.
+fn judge_outputs(cx: &mut Cx<'_>, plan: &EnclosurePlan, supply: &Device) {
+    let (room, enclosure, supply) = (&plan.room, &plan.id, &supply.id);
+    let overloaded = plan.outputs.iter().filter(|output| output.peak_a.get() > output.rating_a.get() + 1e-9);
+    for output in overloaded {
+        let load = output.loads.first().and_then(|one| plan.loads.get(one.load));
+        let Some(load) = load else { continue };
+        cx.sink.report(&SupplyOutputOverloaded {
+            room: room.clone(),
+            enclosure: enclosure.clone(),
+            output: output.number,
+            device: load.device.clone(),
+            opening: load.opening.clone(),
+            peak: output.peak_a,
+            rating: output.rating_a,
+        });
+    }
+    let left: u32 = plan.without_output.iter().map(|one| one.count).sum();
+    if left > 0 {
+        let devices = plan.without_output.iter().filter_map(|one| plan.loads.get(one.load));
+        let mut devices: Vec<DeviceId> = devices.map(|load| load.device.clone()).collect();
+        devices.sort();
+        devices.dedup();
+        let (has, rating) = (plan.outputs.len(), plan.outputs.first().map_or(Amps::ZERO, |output| output.rating_a));
+        cx.sink.report(&SupplyOutputsTooFew {
+            room: room.clone(),
+            enclosure: enclosure.clone(),
+            supply: supply.clone(),
+            has,
+            rating,
+            left,
+            devices,
+        });
+    }
+    // All outputs of a supply are alike, so that one finding speaks for them.
+    let Some(output) = plan.outputs.first().filter(|output| output.class_2 != OutputClass::Listed) else { return };
+    if cx.profile.class_2_source.is_some() {
+        cx.sink.report(&SupplyOutputNotClassTwo {
+            room: room.clone(),
+            enclosure: enclosure.clone(),
+            supply: supply.clone(),
+            rating: output.rating_a,
+            voltage: output.highest_v,
+            limit: output.limit_a,
+            beyond: output.class_2 == OutputClass::Beyond,
+        });
     }
 }
 

@@ -16,6 +16,7 @@ pub mod limits;
 mod loads;
 pub mod network;
 mod network_feeds;
+mod outputs;
 mod plan;
 pub mod radial;
 pub mod rules;
@@ -27,6 +28,7 @@ mod testing;
 mod tests;
 mod verify;
 mod verify_devices;
+mod verify_outputs;
 pub mod voltage;
 pub mod wire;
 pub mod wire_tables;
@@ -56,7 +58,7 @@ const COVERS_AGEING: f64 = 1.2;
 /// supply and battery that meet every demand, and then the least dear conductor that keeps each lock above its least
 /// voltage with the battery at its end.
 ///
-/// Raises `POW-001` to `POW-026`.
+/// Raises `POW-001` to `POW-029`.
 pub fn power(
     cx: &mut Cx<'_>,
     job: &Job,

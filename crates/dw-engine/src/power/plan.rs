@@ -69,6 +69,52 @@ pub struct EnclosurePlan {
     pub inside_c: Celsius,
     /// What draws the load.
     pub loads: Vec<Load>,
+    /// Fused outputs of the supply with what hangs on each.
+    pub outputs: Vec<SupplyOutput>,
+    /// What found no output.
+    pub without_output: Vec<OutputLoad>,
+}
+
+/// A fused output of a supply.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SupplyOutput {
+    /// Number, from 1.
+    pub number: u32,
+    /// Rating of its limiter; that of the supply where none is stated.
+    pub rating_a: Amps,
+    /// Highest voltage it ever has: on float with the battery at its coldest.
+    pub highest_v: Volts,
+    /// Highest current of a class 2 source at that voltage; `None` where class 2 ends.
+    pub limit_a: Option<Amps>,
+    /// Whether it is a class 2 source.
+    pub class_2: OutputClass,
+    /// Highest lasting load.
+    pub lasting_a: Amps,
+    /// Highest load with the largest inrush.
+    pub peak_a: Amps,
+    /// What hangs on it.
+    pub loads: Vec<OutputLoad>,
+}
+
+/// Devices of one load that hang together on an output.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct OutputLoad {
+    /// Position among the loads of the enclosure.
+    pub load: usize,
+    /// How many of its devices.
+    pub count: u32,
+}
+
+/// How an output stands to class 2 (NFPA 70-2017 chapter 9 table 11(B)).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum OutputClass {
+    /// Within the limits, and listed by its maker.
+    Listed,
+    /// Within the limits, but nobody states a listing.
+    NotListed,
+    /// Beyond the limits.
+    Beyond,
 }
 
 /// One load on an enclosure.

@@ -151,6 +151,7 @@ pub(crate) struct Site {
     pub(crate) equipment: Equipment,
     pub(crate) placement: Placement,
     pub(crate) routes: Routes,
+    pub(crate) profile: Profile,
 }
 
 /// The site in order: D-1 with reader, contact and a fail-secure lock, 20 m from TR-1.
@@ -188,6 +189,7 @@ pub(crate) fn site() -> Site {
         equipment: Equipment { openings: Vec::new() },
         placement,
         routes: Routes { openings: Vec::new(), links: Vec::new() },
+        profile: Profile::default(),
     };
     site.add_opening("D-1");
     site
@@ -298,6 +300,15 @@ impl Site {
         self.device("battery-18").battery.capacity = Some(capacity);
     }
 
+    /// Gives the supplies of 12 V this many outputs of this rating, listed as class 2 or not.
+    pub(crate) fn outputs(&mut self, outputs: u32, rating: f64, listed: bool) {
+        for id in ["supply-5", "supply-10"] {
+            let supply = &mut self.device(id).supply;
+            (supply.outputs, supply.output_rating) = (Some(outputs), Some(Amps::new(rating)));
+            supply.class_2 = Some(listed);
+        }
+    }
+
     /// Leaves one supply of 12 V, of this output.
     pub(crate) fn only_supply(&mut self, output: Amps) {
         self.catalogue.devices.remove(&DeviceId::new("supply-10"));
@@ -345,10 +356,9 @@ impl Site {
     }
 
     fn run(&mut self, edit: impl FnOnce(&mut PowerPlan)) -> (PowerPlan, Vec<Finding>) {
-        let profile = Profile::default();
-        let mut quiet = Cx::new(&self.catalogue, &profile);
+        let mut quiet = Cx::new(&self.catalogue, &self.profile);
         let survey = crate::survey::survey(&mut quiet, &self.job);
-        let mut cx = Cx::new(&self.catalogue, &profile);
+        let mut cx = Cx::new(&self.catalogue, &self.profile);
         let mut plan = power(&mut cx, &self.job, &survey, &self.equipment, &self.placement, &self.routes);
         edit(&mut plan);
         verify(&mut cx, &survey, &self.equipment, &self.placement, &plan);

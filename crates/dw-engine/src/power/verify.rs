@@ -8,7 +8,7 @@ use dw_job::catalogue::{CableUse, Device, DeviceKind};
 
 use super::plan::{EnclosurePlan, LockFeed, NetworkFeed, PowerPlan};
 use super::rules::{BatteryFallsShort, LoadsNotBalanced, LockVoltageDiffers, NetworkFeedDiffers};
-use super::verify_devices;
+use super::{verify_devices, verify_outputs};
 use crate::Cx;
 use crate::equip::{ControlNeed, Equipment, Equipped, Role};
 use crate::place::Placement;
@@ -26,6 +26,7 @@ pub fn verify(cx: &mut Cx<'_>, survey: &Survey, equipment: &Equipment, placement
     for enclosure in &plan.enclosures {
         judge.balance(cx, enclosure);
         judge.discharge(cx, enclosure);
+        verify_outputs::verify(cx, survey, enclosure);
     }
     // What shares its run with a unit does not draw a fixed current; the judge of devices puts that back as a whole.
     for feed in plan.locks.iter().filter(|feed| feed.shared_ohm.get() <= 0.0) {

@@ -79,6 +79,8 @@ pub(crate) fn enclosure(number: u32, controller: usize, parts: [Option<DeviceId>
         mains_w: Watts::ZERO,
         inside_c: Celsius::new(20.0),
         loads: Vec::new(),
+        outputs: Vec::new(),
+        without_output: Vec::new(),
     }
 }
 

@@ -302,8 +302,12 @@ section! {
         charger: Option<Amps>,
         /// Largest battery.
         max_battery: Option<AmpHours>,
-        /// Fused outputs.
+        /// Fused outputs; one where none are stated.
         outputs: Option<u32>,
+        /// Rating of each fused output; that of the whole supply where none is stated.
+        output_rating: Option<Amps>,
+        /// Whether each output, battery behind it, is listed as a class 2 source.
+        class_2: Option<bool>,
     }
 }
 

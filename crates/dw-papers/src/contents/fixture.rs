@@ -13,7 +13,10 @@ use dw_engine::equip::{Action, CableNeed, ControlNeed, Equipment, Equipped, Fitt
 use dw_engine::link::ipv4::Subnet;
 use dw_engine::link::{BridgeSheet, Bus, BusReader, LinkPlan, NetworkDevice, Obstacle, PlannedSubnet, Polling};
 use dw_engine::place::{Beyond, Growth, Moved, PlacedController, Placement, Served};
-use dw_engine::power::{DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, PowerPlan, SourceCase};
+use dw_engine::power::{
+    DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, OutputClass, OutputLoad, PowerPlan, SourceCase,
+    SupplyOutput,
+};
 use dw_engine::price::{LabourLine, MaterialLine, OpeningPrice, Price};
 use dw_engine::route::{
     CablePurchase, CableRun, CableSchedule, CutReel, PullGroup, RoomLink, RoutedOpening, Routes, Trench, WayFill,
@@ -450,6 +453,17 @@ fn power(marks: &[String]) -> PowerPlan {
         mains_w: Watts::new(120.0),
         inside_c: Celsius::new(35.0),
         loads: std::iter::once(load("C-4", None)).chain(doors.clone().map(|mark| load("L-24", Some(mark)))).collect(),
+        outputs: vec![SupplyOutput {
+            number: 1,
+            rating_a: Amps::new(3.0),
+            highest_v: Volts::new(28.3),
+            limit_a: Some(Amps::new(3.53)),
+            class_2: OutputClass::Listed,
+            lasting_a: Amps::new(0.35 * marks.len() as f64),
+            peak_a: Amps::new(0.35 * marks.len() as f64 + 0.5),
+            loads: (0..=doors.clone().count()).map(|load| OutputLoad { load, count: 1 }).collect(),
+        }],
+        without_output: Vec::new(),
     };
     let lock = |mark: &String| LockFeed {
         mark: OpeningId::new(mark),

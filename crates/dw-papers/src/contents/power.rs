@@ -1,7 +1,9 @@
 //! Power and battery sheets: every enclosure with its loads, the voltage at every lock, what the network feeds.
 
 use dw_core::{Amps, DeviceId, Id, OpeningId, Volts};
-use dw_engine::power::{DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, SourceCase};
+use dw_engine::power::{
+    DeviceFeed, EnclosurePlan, Load, LockFeed, NetworkFeed, OutputClass, OutputLoad, SourceCase, SupplyOutput,
+};
 
 use super::rows::{Field, by_key, field, grouped, known, table, total};
 use super::view::{View, shown};
@@ -17,6 +19,12 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
         blocks.push(Block::Heading(format!("{}: {}", enclosure.id, view.room(&enclosure.room))));
         blocks.push(Block::Facts(facts(view, enclosure)));
         blocks.push(Block::Table(loads(view, enclosure)));
+        if !enclosure.outputs.is_empty() {
+            blocks.push(Block::Table(outputs(enclosure)));
+        }
+        if let Some(text) = left_over(enclosure) {
+            blocks.push(Block::Text(text));
+        }
     }
     blocks.push(Block::Heading("Voltage at the locks".to_owned()));
     blocks.push(Block::Text(
@@ -45,9 +53,9 @@ pub(super) fn paper(view: &View<'_>) -> Paper {
     }
 }
 
-/// Enclosures, loads, lock voltages, device voltages, network feeds.
+/// Enclosures, loads, outputs, lock voltages, device voltages, network feeds.
 pub(super) fn tables(view: &View<'_>) -> Vec<Table> {
-    vec![enclosures(view), all_loads(view), locks(view), devices(view), network(view)]
+    vec![enclosures(view), all_loads(view), all_outputs(view), locks(view), devices(view), network(view)]
 }
 
 /// What was asked of every enclosure.
@@ -222,6 +230,71 @@ fn all_loads(view: &View<'_>) -> Table {
         .map(|enclosure| (enclosure.id.to_string(), enclosure.loads.iter().flat_map(|load| alike([load])).collect()))
         .collect();
     grouped("loads", "Loads", &load_fields(view), &groups)
+}
+
+/// An output beside the enclosure it is in.
+type OutputOf<'a> = (&'a EnclosurePlan, &'a SupplyOutput);
+
+fn outputs_of(enclosure: &EnclosurePlan) -> Vec<OutputOf<'_>> {
+    enclosure.outputs.iter().map(|output| (enclosure, output)).collect()
+}
+
+fn output_fields<'a>() -> Vec<Field<'a, OutputOf<'a>>> {
+    let amps = |title: &str, value: fn(&SupplyOutput) -> Amps| {
+        field(Column::number(title, "A", 0.9), move |of: &OutputOf<'_>| Cell::number(value(of.1).get(), 2))
+    };
+    vec![
+        field(Column::number("Output", "", 0.7), |of: &OutputOf<'_>| Cell::count(of.1.number)),
+        field(Column::text("What hangs on it", 5.0), |(enclosure, output): &OutputOf<'_>| {
+            Cell::text(if output.loads.is_empty() { "free".to_owned() } else { hanging(enclosure, &output.loads) })
+        }),
+        amps("Lasting", |output| output.lasting_a),
+        amps("With inrush", |output| output.peak_a),
+        amps("Rating", |output| output.rating_a),
+        field(Column::number("Highest voltage", "V", 0.9), |of: &OutputOf<'_>| Cell::number(of.1.highest_v.get(), 2)),
+        field(Column::number("Class 2 limit", "A", 0.9), |of: &OutputOf<'_>| {
+            known(of.1.limit_a, |limit| Cell::number(limit.get(), 2))
+        }),
+        field(Column::text("Class 2", 1.6), |of: &OutputOf<'_>| Cell::text(class_2(of.1.class_2))),
+    ]
+}
+
+/// Outputs of the supply of one enclosure.
+fn outputs(enclosure: &EnclosurePlan) -> Table {
+    let title = format!("Outputs of the supply of {}", enclosure.id);
+    table("outputs", &title, &output_fields(), &outputs_of(enclosure))
+}
+
+/// Outputs of every supply.
+fn all_outputs(view: &View<'_>) -> Table {
+    let enclosures = &view.design.power.enclosures;
+    let groups: Vec<_> = enclosures.iter().map(|enclosure| (enclosure.id.to_string(), outputs_of(enclosure))).collect();
+    grouped("outputs", "Outputs of supplies", &output_fields(), &groups)
+}
+
+/// Devices on an output, as an installer reads them: model and opening, with a number where there are several.
+fn hanging(enclosure: &EnclosurePlan, on: &[OutputLoad]) -> String {
+    let name = |on: &OutputLoad| {
+        let load = enclosure.loads.get(on.load)?;
+        let several = if on.count == 1 { String::new() } else { format!("{} × ", on.count) };
+        let mark = load.opening.as_ref().map_or(String::new(), |mark| format!(" of {mark}"));
+        Some(format!("{several}{}{mark}", load.device))
+    };
+    on.iter().filter_map(name).collect::<Vec<_>>().join(", ")
+}
+
+/// What found no output, in words.
+fn left_over(enclosure: &EnclosurePlan) -> Option<String> {
+    let left = hanging(enclosure, &enclosure.without_output);
+    (!left.is_empty()).then(|| format!("No output is left for {left}."))
+}
+
+fn class_2(class: OutputClass) -> &'static str {
+    match class {
+        OutputClass::Listed => "within, listed",
+        OutputClass::NotListed => "within, listing not stated",
+        OutputClass::Beyond => "beyond",
+    }
 }
 
 fn locks(view: &View<'_>) -> Table {

@@ -30,6 +30,9 @@ mod power_limit_exceeded;
 mod recharge_too_slow;
 mod splitter_inrush;
 mod splitter_overloaded;
+mod supply_output_not_class_two;
+mod supply_output_overloaded;
+mod supply_outputs_too_few;
 mod supply_without_mains;
 mod transfer_cores_too_few;
 mod transfer_too_resistive;
@@ -62,6 +65,9 @@ pub use power_limit_exceeded::PowerLimitExceeded;
 pub use recharge_too_slow::RechargeTooSlow;
 pub use splitter_inrush::SplitterInrush;
 pub use splitter_overloaded::SplitterOverloaded;
+pub use supply_output_not_class_two::SupplyOutputNotClassTwo;
+pub use supply_output_overloaded::SupplyOutputOverloaded;
+pub use supply_outputs_too_few::SupplyOutputsTooFew;
 pub use supply_without_mains::SupplyWithoutMains;
 pub use transfer_cores_too_few::TransferCoresTooFew;
 pub use transfer_too_resistive::TransferTooResistive;
@@ -96,6 +102,9 @@ pub const RULES: &[RuleInfo] = &[
     DeviceUnderVoltage::INFO,
     DeviceWindowAboveEnd::INFO,
     DeviceOverVoltage::INFO,
+    SupplyOutputOverloaded::INFO,
+    SupplyOutputsTooFew::INFO,
+    SupplyOutputNotClassTwo::INFO,
     LoadsNotBalanced::INFO,
     LockVoltageDiffers::INFO,
     BatteryFallsShort::INFO,
