@@ -146,7 +146,7 @@ mod tests {
 
     #[test]
     fn the_hungriest_device_goes_first_and_the_others_fill_up_behind_it() {
-        let loads = [load(1, 0.5, 0.0), load(1, 1.5, 0.5), load(2, 1.0, 0.0), load(1, 0.0, 0.0)];
+        let loads = [load(1, 0.5, 0.0), load(1, 1.5, 0.5), load(2, 2.0, 0.0), load(1, 0.0, 0.0)];
         let (outputs, left) = share_out(&loads, &supply(Some(3), Some(2.0), true), Amps::new(9.0), Volts::new(13.8));
         let found: Vec<Vec<(usize, u32)>> =
             outputs.iter().map(|one| one.loads.iter().map(|load| (load.load, load.count)).collect()).collect();
