@@ -27,8 +27,7 @@ pub fn run(args: &IssueArgs, as_json: bool) -> anyhow::Result<Outcome> {
     if as_json {
         show::json(&json!({ "file": path.display().to_string(), "openings": served, "revision": revision }))?;
     } else {
-        let stops = design.findings.iter().filter(|finding| finding.severity == Severity::Stop).count();
-        let open = match stops {
+        let open = match design.count(Severity::Stop) {
             0 => String::new(),
             1 => ", while one stop is open: `doorwright check` shows it".to_owned(),
             stops => format!(", while {stops} stops are open: `doorwright check` shows them"),

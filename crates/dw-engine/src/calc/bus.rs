@@ -2,7 +2,7 @@
 
 use dw_core::{Input, Ohms};
 
-use super::{CalcError, Calculator, InputSpec};
+use super::{Args, CalcError, Calculator, InputSpec};
 use crate::link::{bus, data_lines};
 
 const PULSE: InputSpec = InputSpec::quantity("pulse", "ms", (0.0, 1e3), "width of a pulse");
@@ -74,17 +74,8 @@ pub(super) const CALCULATORS: &[Calculator] = &[
         about: "Load of terminators and receivers on the driver of a bus",
         inputs: &[TERMINATOR, TERMINATORS, LOADS, UNIT_LOAD],
         run: |args| {
-            let load = bus::load(
-                args.get("terminator")?,
-                args.get("terminators")?,
-                args.get("unit_loads")?,
-                args.get("unit_load")?,
-            );
-            let nothing = || CalcError::NoAnswer {
-                why: "a bus without terminator and receiver has no load".to_owned(),
-                remedy: "give terminators or unit_loads",
-            };
-            let load = load.ok_or_else(nothing)?;
+            let load =
+                load(args, "a bus without terminator and receiver has no load", "give terminators or unit_loads")?;
             let limit = bus::DRIVER_TEST_LOAD;
             let word = if load < limit { "below it" } else { "not below it" };
             let found =
@@ -100,17 +91,8 @@ pub(super) const CALCULATORS: &[Calculator] = &[
             let (load, found): (Ohms, _) = match args.find("load") {
                 Some(load) => (load, Vec::new()),
                 None => {
-                    let load = bus::load(
-                        args.get("terminator")?,
-                        args.get("terminators")?,
-                        args.get("unit_loads")?,
-                        args.get("unit_load")?,
-                    );
-                    let nothing = || CalcError::NoAnswer {
-                        why: "a bus without terminator and receiver idles at the supply".to_owned(),
-                        remedy: "give load, terminators or unit_loads",
-                    };
-                    let load = load.ok_or_else(nothing)?;
+                    let why = "a bus without terminator and receiver idles at the supply";
+                    let load = load(args, why, "give load, terminators or unit_loads")?;
                     (load, vec![Input::new("load", load.get(), "Ω")])
                 }
             };
@@ -161,3 +143,10 @@ pub(super) const CALCULATORS: &[Calculator] = &[
         },
     },
 ];
+
+/// Load of terminators and receivers together; why there is none, and what to give, where nothing loads the bus.
+fn load(args: &Args, why: &str, remedy: &'static str) -> Result<Ohms, CalcError> {
+    let load =
+        bus::load(args.get("terminator")?, args.get("terminators")?, args.get("unit_loads")?, args.get("unit_load")?);
+    load.ok_or_else(|| CalcError::NoAnswer { why: why.to_owned(), remedy })
+}
